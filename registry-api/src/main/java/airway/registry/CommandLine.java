@@ -1,0 +1,117 @@
+package airway.registry;
+
+import airway.registry.access.DemoTokens;
+import airway.registry.access.FirstUnit;
+import airway.sql.CannotStart;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Map;
+import java.util.Objects;
+import java.util.concurrent.Callable;
+import java.util.concurrent.CountDownLatch;
+import org.springframework.boot.Banner;
+import org.springframework.boot.SpringApplication;
+import org.springframework.boot.WebApplicationType;
+import org.springframework.boot.web.server.PortInUseException;
+import org.springframework.context.ApplicationListener;
+import org.springframework.context.ConfigurableApplicationContext;
+import org.springframework.context.event.ContextClosedEvent;
+import picocli.CommandLine.Command;
+import picocli.CommandLine.Model.CommandSpec;
+import picocli.CommandLine.ParameterException;
+import picocli.CommandLine.Spec;
+
+/**
+ * The command line. Data go to standard output, words to standard error.
+ *
+ * <p>Exit codes: 0 done; 1 findings or rejected rows; 2 usage; 3 cannot start or reach; 4 refused by policy.
+ */
+@Command(
+        name = "registry",
+        description = "A registry of intubations with quality-improvement statistics.",
+        mixinStandardHelpOptions = true,
+        synopsisSubcommandLabel = "COMMAND")
+final class CommandLine implements Runnable {
+    private static final int CANNOT_START = 3;
+
+    /** Settings look like {@code --airway.data-dir=...}; the rest belongs to the command. */
+    private static final List<String> SETTINGS = List.of("--airway.", "--server.", "--spring.", "--logging.");
+
+    private final List<String> settings;
+
+    @Spec
+    @org.jspecify.annotations.Nullable
+    CommandSpec spec;
+
+    private CommandLine(List<String> settings) {
+        this.settings = settings;
+    }
+
+    static int run(String[] args) {
+        List<String> settings = new ArrayList<>();
+        List<String> words = new ArrayList<>();
+        for (String arg : args) {
+            (SETTINGS.stream().anyMatch(arg::startsWith) ? settings : words).add(arg);
+        }
+        CommandLine line = new CommandLine(settings);
+        return new picocli.CommandLine(line)
+                .addSubcommand(new Serve(line))
+                .setExecutionExceptionHandler((e, failed, parsed) -> cannotStart(e))
+                .execute(words.toArray(String[]::new));
+    }
+
+    @Override
+    public void run() {
+        throw new ParameterException(Objects.requireNonNull(spec).commandLine(), "Name a command.");
+    }
+
+    /** Starts the program for one command. */
+    ConfigurableApplicationContext start(String command) {
+        SpringApplication application = new SpringApplication(RegistryApplication.class);
+        application.setWebApplicationType(
+                command.equals("serve") ? WebApplicationType.SERVLET : WebApplicationType.NONE);
+        application.setBannerMode(Banner.Mode.OFF);
+        application.setLogStartupInfo(false);
+        application.setDefaultProperties(Map.of("airway.command", command));
+        return application.run(settings.toArray(String[]::new));
+    }
+
+    private static int cannotStart(Exception e) {
+        for (Throwable cause = e; cause != null; cause = cause.getCause()) {
+            if (cause instanceof CannotStart known) {
+                System.err.println(known.getMessage());
+                return CANNOT_START;
+            }
+            if (cause instanceof PortInUseException port) {
+                System.err.println("Port " + port.getPort()
+                        + " is in use by another program; stop that one, or choose another with --server.port.");
+                return CANNOT_START;
+            }
+        }
+        e.printStackTrace();
+        return CANNOT_START;
+    }
+
+    /** Serves pages and API until it is stopped. */
+    @Command(name = "serve", description = "Serve pages and API until stopped.", mixinStandardHelpOptions = true)
+    static final class Serve implements Callable<Integer> {
+        private final CommandLine line;
+
+        Serve(CommandLine line) {
+            this.line = line;
+        }
+
+        @Override
+        public Integer call() throws InterruptedException {
+            CountDownLatch stopped = new CountDownLatch(1);
+            ConfigurableApplicationContext context = line.start("serve");
+            context.addApplicationListener((ApplicationListener<ContextClosedEvent>) event -> stopped.countDown());
+            context.getBean(FirstUnit.class).add();
+            context.getBean(DemoTokens.class).write();
+            String port = context.getEnvironment().getRequiredProperty("local.server.port");
+            System.out.println("Ready at http://127.0.0.1:" + port + "/");
+            stopped.await();
+            return 0;
+        }
+    }
+}

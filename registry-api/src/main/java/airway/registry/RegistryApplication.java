@@ -1,0 +1,18 @@
+package airway.registry;
+
+import java.time.Clock;
+import org.springframework.boot.autoconfigure.SpringBootApplication;
+import org.springframework.context.annotation.Bean;
+
+/** The program. The command line chooses what it does; see {@link CommandLine}. */
+@SpringBootApplication
+public class RegistryApplication {
+    @Bean
+    Clock clock() {
+        return Clock.systemUTC();
+    }
+
+    public static void main(String[] args) {
+        System.exit(CommandLine.run(args));
+    }
+}

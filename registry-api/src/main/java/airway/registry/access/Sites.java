@@ -1,0 +1,90 @@
+package airway.registry.access;
+
+import static airway.sql.generated.access.Tables.ACTOR;
+import static airway.sql.generated.access.Tables.SITE;
+
+import airway.registry.database.ActorTransactions;
+import airway.registry.problem.Problem;
+import java.time.ZoneId;
+import java.util.List;
+import java.util.Optional;
+import org.jooq.DSLContext;
+import org.jooq.Record;
+import org.jooq.impl.DSL;
+import org.jspecify.annotations.Nullable;
+import org.springframework.stereotype.Component;
+
+/** The units that the one who acts may see. */
+@Component
+public class Sites {
+    private final ActorTransactions transactions;
+
+    Sites(ActorTransactions transactions) {
+        this.transactions = transactions;
+    }
+
+    /** All units of the actor, the home unit first. */
+    public List<Site> all() {
+        return transactions.read(Sites::all);
+    }
+
+    /** The same inside a running transaction. */
+    public static List<Site> all(DSLContext dsl) {
+        return dsl.selectFrom(SITE).orderBy(SITE.SITE_ID).fetch(Sites::site);
+    }
+
+    public Optional<Site> find(String code) {
+        return find(all(), code);
+    }
+
+    private static Optional<Site> find(List<Site> sites, String code) {
+        return sites.stream().filter(site -> site.code().equals(code)).findFirst();
+    }
+
+    /**
+     * The unit a request names, or the home unit when it names none.
+     *
+     * @throws Problem.Conflict if there is no unit yet
+     * @throws Problem.Missing if the one who acts has no such unit
+     */
+    public static Site named(DSLContext dsl, @Nullable String code) {
+        List<Site> sites = all(dsl);
+        if (sites.isEmpty()) {
+            throw new Problem.Conflict(
+                    "There is no unit yet: name one with airway.unit.code and airway.unit.title.", List.of());
+        }
+        return code == null ? sites.get(0) : find(sites, code).orElseThrow(() -> new Problem.Missing("unit"));
+    }
+
+    /** As {@link #named(DSLContext, String)}, in a transaction of its own. */
+    public Site named(@Nullable String code) {
+        return transactions.read(dsl -> named(dsl, code));
+    }
+
+    /** Adds a unit unless one of this code is there. */
+    public Site add(String code, String title, String kind, ZoneId zone, boolean invented) {
+        return find(code).orElseGet(() -> {
+            transactions.write(dsl -> dsl.execute(
+                    "select access.add_site({0}, {1}, {2}, {3}, {4})",
+                    DSL.val(code), DSL.val(title), DSL.val(kind), DSL.val(zone.getId()), DSL.val(invented)));
+            return find(code).orElseThrow();
+        });
+    }
+
+    /** Who acts. */
+    public Actor actor() {
+        return transactions.read(dsl -> dsl.selectFrom(ACTOR)
+                .fetchSingle(row -> new Actor(
+                        row.get(ACTOR.TITLE), row.get(ACTOR.OPERATOR_GRADE), row.get(ACTOR.OPERATOR_EXPERIENCE))));
+    }
+
+    private static Site site(Record row) {
+        return new Site(
+                row.get(SITE.SITE_ID),
+                row.get(SITE.CODE),
+                row.get(SITE.TITLE),
+                row.get(SITE.SITE_KIND),
+                ZoneId.of(row.get(SITE.ZONE)),
+                row.get(SITE.INVENTED));
+    }
+}

@@ -1,0 +1,82 @@
+package airway.registry.encounter;
+
+import airway.registry.access.Site;
+import airway.registry.access.Sites;
+import airway.registry.problem.Problem;
+import airway.registry.web.JsonBody;
+import jakarta.servlet.http.HttpServletRequest;
+import java.net.URI;
+import java.util.UUID;
+import org.jspecify.annotations.Nullable;
+import org.springframework.http.MediaType;
+import org.springframework.http.ResponseEntity;
+import org.springframework.web.bind.annotation.GetMapping;
+import org.springframework.web.bind.annotation.PathVariable;
+import org.springframework.web.bind.annotation.PostMapping;
+import org.springframework.web.bind.annotation.RequestHeader;
+import org.springframework.web.bind.annotation.RequestMapping;
+import org.springframework.web.bind.annotation.RequestParam;
+import org.springframework.web.bind.annotation.RestController;
+import tools.jackson.databind.json.JsonMapper;
+import tools.jackson.databind.node.ArrayNode;
+import tools.jackson.databind.node.ObjectNode;
+
+/** Records and set-ups over HTTP. */
+@RestController
+@RequestMapping(path = "/api/v1", produces = MediaType.APPLICATION_JSON_VALUE)
+class EncounterApi {
+    private static final JsonMapper JSON = new JsonMapper();
+
+    private final Encounters encounters;
+    private final DeviceSetups setups;
+    private final Sites sites;
+
+    EncounterApi(Encounters encounters, DeviceSetups setups, Sites sites) {
+        this.encounters = encounters;
+        this.setups = setups;
+        this.sites = sites;
+    }
+
+    @PostMapping(path = "/encounters", consumes = MediaType.APPLICATION_JSON_VALUE)
+    ResponseEntity<ObjectNode> record(
+            HttpServletRequest request,
+            @RequestHeader(name = IdempotencyKey.HEADER, required = false) @Nullable String key) {
+        IdempotencyKey idempotencyKey = IdempotencyKey.read(key);
+        Recorded recorded = encounters.record(JsonBody.read(request), idempotencyKey);
+        return ResponseEntity.created(URI.create("/api/v1/encounters/" + recorded.id()))
+                .eTag(tag(recorded))
+                .body(EncounterJson.of(recorded));
+    }
+
+    @GetMapping("/encounters/{id}")
+    ResponseEntity<ObjectNode> read(@PathVariable String id) {
+        Recorded recorded = encounters.read(uuid(id));
+        return ResponseEntity.ok().eTag(tag(recorded)).body(EncounterJson.of(recorded));
+    }
+
+    @GetMapping("/device-setups")
+    ArrayNode setups(@RequestParam(name = "site_id", required = false) @Nullable String siteId) {
+        Site site = sites.named(siteId);
+        ArrayNode out = JSON.createArrayNode();
+        setups.all(site).forEach(setup -> out.add(EncounterJson.of(setup)));
+        return out;
+    }
+
+    @PostMapping(path = "/device-setups", consumes = MediaType.APPLICATION_JSON_VALUE)
+    ResponseEntity<ObjectNode> add(HttpServletRequest request) {
+        DeviceSetup setup = setups.add(JsonBody.read(request));
+        return ResponseEntity.created(URI.create("/api/v1/device-setups")).body(EncounterJson.of(setup));
+    }
+
+    private static String tag(Recorded recorded) {
+        return "\"v" + recorded.version() + "\"";
+    }
+
+    private static UUID uuid(String id) {
+        try {
+            return UUID.fromString(id);
+        } catch (IllegalArgumentException e) {
+            throw new Problem.Missing("record");
+        }
+    }
+}

@@ -1,0 +1,25 @@
+package airway.registry.encounter;
+
+import airway.registry.access.Site;
+import java.time.Instant;
+import java.util.List;
+import java.util.Map;
+import java.util.UUID;
+
+/**
+ * A version of a record as it is kept, with what was worked out and what is still open.
+ *
+ * @param incomplete pointers of open questions of the layers first and detail
+ * @param setups the set-ups that the attempts name
+ */
+public record Recorded(
+        UUID id,
+        int version,
+        String status,
+        Instant recordedAt,
+        String dictionaryVersion,
+        Site site,
+        Encounter encounter,
+        List<String> incomplete,
+        Derived derived,
+        Map<String, DeviceSetup> setups) {}

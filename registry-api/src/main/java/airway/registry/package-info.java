@@ -1,0 +1,5 @@
+/** The airway event registry: the program and its command line. */
+@NullMarked
+package airway.registry;
+
+import org.jspecify.annotations.NullMarked;

@@ -1,0 +1,94 @@
+package airway.registry.problem;
+
+import java.util.List;
+
+/** Why a request was not carried out. Each kind has a stable slug, which names its page below /problems/. */
+public abstract sealed class Problem extends RuntimeException {
+    private final String slug;
+    private final String title;
+    private final transient List<Fault> faults;
+
+    private Problem(String slug, String title, String detail, List<Fault> faults) {
+        super(detail);
+        this.slug = slug;
+        this.title = title;
+        this.faults = List.copyOf(faults);
+    }
+
+    public String slug() {
+        return slug;
+    }
+
+    public String title() {
+        return title;
+    }
+
+    public String detail() {
+        return String.valueOf(getMessage());
+    }
+
+    public List<Fault> faults() {
+        return faults;
+    }
+
+    /** The request cannot be read as what it should be: broken JSON, a field that does not exist, a bad parameter. */
+    public static final class Malformed extends Problem {
+        public Malformed(String detail, List<Fault> faults) {
+            super("malformed", "The request cannot be read", detail, faults);
+        }
+
+        public Malformed(Fault fault) {
+            this(fault.mend(), List.of(fault));
+        }
+    }
+
+    /** The request was understood, but values in it are wrong or need a confirmation. All are told at once. */
+    public static final class Invalid extends Problem {
+        public Invalid(List<Fault> faults) {
+            super(
+                    "invalid",
+                    "Some answers need another look",
+                    faults.size() == 1
+                            ? "One answer needs another look."
+                            : faults.size() + " answers need another look.",
+                    faults);
+        }
+
+        public Invalid(Fault fault) {
+            this(List.of(fault));
+        }
+    }
+
+    /** It is not there, or it belongs to a unit that is not yours. */
+    public static final class Missing extends Problem {
+        public Missing(String what) {
+            super("missing", "Not found", "There is no such " + what + ", or it belongs to another unit.", List.of());
+        }
+    }
+
+    /** It cannot be done in the state that things are in. */
+    public static final class Conflict extends Problem {
+        public Conflict(String detail, List<Fault> faults) {
+            super("conflict", "Something else stands in the way", detail, faults);
+        }
+    }
+
+    /** The request is larger than this registry reads. */
+    public static final class TooLarge extends Problem {
+        public TooLarge(String detail) {
+            super("too-large", "The request is too large", detail, List.of());
+        }
+    }
+
+    /** The registry cannot keep or read records now; nothing was stored. */
+    public static final class Unavailable extends Problem {
+        public Unavailable(Throwable cause) {
+            super(
+                    "unavailable",
+                    "The registry cannot reach its database",
+                    "Nothing was stored. Send the same request again in a moment.",
+                    List.of());
+            initCause(cause);
+        }
+    }
+}
