@@ -71,6 +71,10 @@ final class EncounterQuery {
                 .fetchOptional(VERSION.ENCOUNTER_ID);
     }
 
+    int count(Site site) {
+        return dsl.fetchCount(ENCOUNTER_, ENCOUNTER_.SITE_ID.eq(site.no()));
+    }
+
     /** The unit and current version of a record. */
     record Current(short siteId, int version) {}
 

@@ -96,6 +96,11 @@ public class Encounters {
         });
     }
 
+    /** How many records a unit has. */
+    public int count(Site site) {
+        return transactions.read(dsl -> new EncounterQuery(dsl).count(site));
+    }
+
     private Recorded again(DSLContext dsl, EncounterQuery.Answered earlier, String fingerprint) {
         if (!earlier.fingerprint().equals(fingerprint)) {
             throw new Problem.Invalid(Fault.parameter(

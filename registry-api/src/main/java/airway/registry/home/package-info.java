@@ -1,0 +1,5 @@
+/** The front page. */
+@NullMarked
+package airway.registry.home;
+
+import org.jspecify.annotations.NullMarked;

@@ -1,0 +1,88 @@
+package airway.registry.web;
+
+import airway.registry.access.Site;
+import airway.registry.access.Sites;
+import airway.registry.problem.Problem;
+import jakarta.servlet.http.HttpServletRequest;
+import java.net.URLEncoder;
+import java.nio.charset.StandardCharsets;
+import java.util.List;
+import org.jspecify.annotations.Nullable;
+import org.springframework.stereotype.Component;
+
+/** What stands around every page: whose unit it is, where one can go, and whether the data are invented. */
+/*
+ * Templates ask this bean themselves, so that a page of a problem has the same frame as the page that was asked for.
+ * The units seen last are kept for the one case in which they cannot be read: the database is away.
+ */
+@Component("frame")
+public class Frame {
+    /** A page one can go to. */
+    public record Item(String key, String path, String label) {}
+
+    /**
+     * The frame of one page.
+     *
+     * @param unit the unit the page is about, or null when there is none or none can be read
+     * @param units all units one may choose from, the home unit first
+     */
+    public record Shown(@Nullable Site unit, List<Site> units) {
+        public List<Item> items() {
+            return ITEMS;
+        }
+
+        public String title() {
+            return unit == null ? "Airway register" : unit.title();
+        }
+
+        public boolean invented() {
+            return unit != null && unit.invented();
+        }
+
+        /** A path on this site, for the same unit. */
+        public String to(String path) {
+            return unit == null || unit.equals(units.get(0))
+                    ? path
+                    : path + "?site_id=" + URLEncoder.encode(unit.code(), StandardCharsets.UTF_8);
+        }
+
+        /** Where choosing another unit leads to: the same page, or the front page from where there is no such page. */
+        public String chooserOf(String key) {
+            return ITEMS.stream()
+                    .filter(item -> item.key().equals(key))
+                    .map(Item::path)
+                    .findFirst()
+                    .orElse("/");
+        }
+    }
+
+    private static final List<Item> ITEMS = List.of(
+            new Item("record", "/record", "Record"),
+            new Item("charts", "/charts", "Charts"),
+            new Item("compare", "/compare", "Compare set-ups"));
+
+    private final Sites sites;
+    private final HttpServletRequest request;
+    private volatile List<Site> seenLast = List.of();
+
+    Frame(Sites sites, HttpServletRequest request) {
+        this.sites = sites;
+        this.request = request;
+    }
+
+    /** The frame for the request that is being answered; a unit that does not exist gives the home unit. */
+    public Shown current() {
+        try {
+            seenLast = sites.all();
+        } catch (Problem.Unavailable e) {
+            // The page says so itself, in its own words.
+        }
+        List<Site> units = seenLast;
+        String code = request.getParameter("site_id");
+        Site unit = units.stream()
+                .filter(site -> site.code().equals(code))
+                .findFirst()
+                .orElse(units.isEmpty() ? null : units.get(0));
+        return new Shown(unit, units);
+    }
+}

@@ -1,0 +1,89 @@
+package airway.registry.web;
+
+import airway.registry.problem.Problem;
+import java.util.Map;
+import java.util.Optional;
+import org.springframework.stereotype.Controller;
+import org.springframework.ui.Model;
+import org.springframework.web.bind.annotation.GetMapping;
+import org.springframework.web.bind.annotation.PathVariable;
+
+/** A page for each kind of problem: the address in {@code type} of an answer leads here. */
+@Controller
+class ProblemPages {
+    /** What a kind means and what to do about it. */
+    record Kind(String title, String meaning, String mend) {}
+
+    private static final Map<String, Kind> KINDS = Map.ofEntries(
+            kind(
+                    "malformed",
+                    "The request cannot be read",
+                    "The body is not JSON, a field or parameter does not exist, or a header is missing.",
+                    "Mend what errors names; nothing was stored."),
+            kind(
+                    "invalid",
+                    "Some answers need another look",
+                    "Values are wrong, needed and missing, or so unlikely that they must be confirmed.",
+                    "errors names every one of them with what to do. An unlikely value is taken when its pointer is"
+                            + " sent in confirmed. Nothing was stored."),
+            kind(
+                    "missing",
+                    "Not found",
+                    "There is no such thing, or it belongs to a unit that is not yours. The two are not told apart.",
+                    "Check the address."),
+            kind(
+                    "conflict",
+                    "Something else stands in the way",
+                    "The request is in order, but cannot be done in the state that things are in, or the same request"
+                            + " is being carried out at this moment.",
+                    "Wait as long as Retry-After says, then send it again, or do what detail says."),
+            kind("too-large", "The request is too large", "A request may have 64 KiB at most.", "Send less at a time."),
+            kind(
+                    "unavailable",
+                    "The registry cannot reach its database",
+                    "Nothing was stored and nothing was lost.",
+                    "Send the same request again in a moment; with the same key it is kept once."),
+            kind(
+                    "refused",
+                    "Not allowed",
+                    "A request that changes something came from another site than the registry's own pages.",
+                    "Send it from the registry's page."),
+            kind("bad-request", "Bad request", "The request could not be understood.", "Check address and parameters."),
+            kind(
+                    "not-found",
+                    "Not found",
+                    "There is nothing at this address, or it belongs to another unit.",
+                    "Check the address, or begin at the front page."),
+            kind(
+                    "method-not-allowed",
+                    "Method not allowed",
+                    "This address does not take that method.",
+                    "The header Allow names those it takes."),
+            kind(
+                    "not-acceptable",
+                    "Not acceptable",
+                    "This address does not answer in the form asked for.",
+                    "Ask for application/json, or leave the header Accept out."),
+            kind(
+                    "unsupported-media-type",
+                    "Unsupported media type",
+                    "The body came in a form that is not read here.",
+                    "Send it as application/json."),
+            kind(
+                    "internal-server-error",
+                    "Internal server error",
+                    "Something went wrong in the registry. Nothing was stored.",
+                    "Tell whoever runs the registry the number in instance: it is in the log."));
+
+    private static Map.Entry<String, Kind> kind(String slug, String title, String meaning, String mend) {
+        return Map.entry(slug, new Kind(title, meaning, mend));
+    }
+
+    @GetMapping("/problems/{slug}")
+    String kind(@PathVariable String slug, Model model) {
+        model.addAttribute(
+                "kind", Optional.ofNullable(KINDS.get(slug)).orElseThrow(() -> new Problem.Missing("kind of problem")));
+        model.addAttribute("slug", slug);
+        return "problem-kind";
+    }
+}
