@@ -138,7 +138,7 @@ public final class LocalPostgres implements AutoCloseable {
 
     /** The same server and role, another database. */
     public String url(String database) {
-        return "jdbc:postgresql://127.0.0.1:" + port + "/" + database + "?connectTimeout=10&tcpKeepAlive=true";
+        return "jdbc:postgresql://127.0.0.1:" + port + "/" + database;
     }
 
     /** Stops the server if this program started it; waits until all is on disk. */

@@ -3,6 +3,7 @@ package airway.sql;
 import java.util.Map;
 import org.flywaydb.core.Flyway;
 import org.flywaydb.core.api.FlywayException;
+import org.flywaydb.core.api.exception.FlywayValidateException;
 
 /** The migrations of the schema, run as its owner. Role names are placeholders: they belong to the whole cluster. */
 public final class Migrations {
@@ -26,9 +27,15 @@ public final class Migrations {
                     .dataSource(owner.url(), owner.user(), owner.password())
                     .locations(location)
                     .defaultSchema("migration")
+                    .ignoreMigrationPatterns(new String[0])
                     .placeholders(Map.of("owner", owner.user(), "app", app))
                     .load()
                     .migrate();
+        } catch (FlywayValidateException e) {
+            throw new CannotStart(
+                    "The database schema is not one that this program knows: a newer version has made it,"
+                            + " or it was changed by hand.",
+                    e);
         } catch (FlywayException e) {
             throw new CannotStart("The database schema could not be brought up to date: " + firstLine(e), e);
         }

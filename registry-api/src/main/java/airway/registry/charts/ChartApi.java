@@ -1,0 +1,116 @@
+package airway.registry.charts;
+
+import airway.registry.problem.Fault;
+import airway.registry.problem.Problem;
+import java.nio.charset.StandardCharsets;
+import java.security.MessageDigest;
+import java.security.NoSuchAlgorithmException;
+import java.util.HexFormat;
+import java.util.List;
+import org.jspecify.annotations.Nullable;
+import org.springframework.http.HttpHeaders;
+import org.springframework.http.MediaType;
+import org.springframework.http.ResponseEntity;
+import org.springframework.util.MultiValueMap;
+import org.springframework.web.bind.annotation.GetMapping;
+import org.springframework.web.bind.annotation.PathVariable;
+import org.springframework.web.bind.annotation.RequestHeader;
+import org.springframework.web.bind.annotation.RequestMapping;
+import org.springframework.web.bind.annotation.RequestParam;
+import org.springframework.web.bind.annotation.RestController;
+import tools.jackson.databind.json.JsonMapper;
+import tools.jackson.databind.node.ArrayNode;
+
+/** Measures, charts and comparisons over HTTP: JSON, SVG or CSV by the header Accept or the parameter format. */
+@RestController
+@RequestMapping("/api/v1")
+class ChartApi {
+    private static final MediaType SVG = MediaType.valueOf("image/svg+xml");
+    private static final MediaType CSV = new MediaType("text", "csv", StandardCharsets.UTF_8);
+
+    private final Charts charts;
+    private final Comparisons comparisons;
+
+    ChartApi(Charts charts, Comparisons comparisons) {
+        this.charts = charts;
+        this.comparisons = comparisons;
+    }
+
+    @GetMapping(path = "/measures", produces = MediaType.APPLICATION_JSON_VALUE)
+    ResponseEntity<String> measures() {
+        ArrayNode out = new JsonMapper().createArrayNode();
+        for (Measure measure : Measure.values()) {
+            out.addObject()
+                    .put("measure", measure.id())
+                    .put("title", measure.title())
+                    .put("definition", measure.definition())
+                    .put("numerator", measure.numerator())
+                    .put("denominator", measure.denominator())
+                    .put("direction", "higher")
+                    .put("published", measure.published())
+                    .put("source", measure.source());
+        }
+        return answer(out.toString(), MediaType.APPLICATION_JSON);
+    }
+
+    @GetMapping("/charts/{measure}")
+    ResponseEntity<String> chart(
+            @PathVariable String measure,
+            @RequestParam MultiValueMap<String, String> parameters,
+            @RequestHeader(name = HttpHeaders.ACCEPT, required = false) @Nullable String accept) {
+        MediaType form = form(parameters, accept, List.of(MediaType.APPLICATION_JSON, SVG, CSV));
+        Chart chart = charts.draw(measure, parameters);
+        String body = form.equals(SVG)
+                ? ChartSvg.draw(chart, ChartSvg.Size.WHOLE)
+                : form.equals(CSV) ? Csv.of(chart) : ChartJson.of(chart).toString();
+        return answer(body, form);
+    }
+
+    @GetMapping("/comparisons/{measure}")
+    ResponseEntity<String> comparison(
+            @PathVariable String measure,
+            @RequestParam MultiValueMap<String, String> parameters,
+            @RequestHeader(name = HttpHeaders.ACCEPT, required = false) @Nullable String accept) {
+        MediaType form = form(parameters, accept, List.of(MediaType.APPLICATION_JSON, CSV));
+        Comparison comparison = comparisons.compare(measure, parameters);
+        return answer(
+                form.equals(CSV)
+                        ? Csv.of(comparison)
+                        : ComparisonJson.of(comparison).toString(),
+                form);
+    }
+
+    /** The first form offered that the header takes; a link in a page cannot set a header and names the form instead. */
+    private static MediaType form(
+            MultiValueMap<String, String> parameters, @Nullable String accept, List<MediaType> offered) {
+        String named = parameters.getFirst("format");
+        if (named != null) {
+            return offered.stream()
+                    .filter(form -> form.getSubtype().equals(named.equals("svg") ? "svg+xml" : named))
+                    .findFirst()
+                    .orElseThrow(() -> new Problem.Malformed(
+                            Fault.parameter("format", "format", "Send json, csv or, for a chart, svg.")));
+        }
+        List<MediaType> taken = accept == null ? List.of(MediaType.ALL) : MediaType.parseMediaTypes(accept);
+        return taken.stream()
+                .flatMap(type -> offered.stream().filter(type::isCompatibleWith))
+                .findFirst()
+                .orElse(offered.get(0));
+    }
+
+    private static ResponseEntity<String> answer(String body, MediaType form) {
+        return ResponseEntity.ok()
+                .contentType(form)
+                .eTag('"' + digest(body) + '"')
+                .body(body);
+    }
+
+    private static String digest(String body) {
+        try {
+            byte[] hash = MessageDigest.getInstance("SHA-256").digest(body.getBytes(StandardCharsets.UTF_8));
+            return HexFormat.of().formatHex(hash, 0, 12);
+        } catch (NoSuchAlgorithmException e) {
+            throw new IllegalStateException(e);
+        }
+    }
+}

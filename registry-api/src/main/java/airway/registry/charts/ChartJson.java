@@ -1,0 +1,115 @@
+package airway.registry.charts;
+
+import airway.registry.charts.Chart.Point;
+import airway.registry.cohort.Cohort;
+import airway.stats.Caution;
+import airway.stats.Estimate;
+import airway.stats.chart.Limits;
+import java.util.Set;
+import org.jspecify.annotations.Nullable;
+import tools.jackson.databind.json.JsonMapper;
+import tools.jackson.databind.node.ArrayNode;
+import tools.jackson.databind.node.ObjectNode;
+
+/** A chart as numbers: fractions from 0 to 1, null where there is none. */
+final class ChartJson {
+    private static final JsonMapper JSON = new JsonMapper();
+    private static final String BEYOND = "beyond_limits";
+
+    private ChartJson() {}
+
+    static ObjectNode of(Chart chart) {
+        ObjectNode out = JSON.createObjectNode();
+        out.put("measure", chart.request().measure().id());
+        out.put("definition", chart.request().measure().definition());
+        out.put("chart", "p");
+        out.put("by", chart.request().grouping().toString());
+        period(out, chart.request().cohort(), chart);
+        filters(out.putObject("filters"), chart.request().cohort());
+        counted(out, chart.total());
+        estimate(out, chart.overall());
+        out.put("centre", chart.centre());
+        ObjectNode limits = out.putObject("limits");
+        limits.put("status", chart.refusal() == null ? "ok" : "refused");
+        limits.put("reason", chart.refusal() == null ? null : chart.refusal().name());
+        limits.put("provisional", chart.provisional());
+        ArrayNode points = out.putArray("points");
+        chart.points().forEach(point -> point(points.addObject(), point));
+        ArrayNode signals = out.putArray("signals");
+        for (Point point : chart.signals()) {
+            signals.addObject().put("rule", BEYOND).put("period", point.period());
+        }
+        out.putArray("phases");
+        ArrayNode notes = out.putArray("notes");
+        if (chart.nominal()) {
+            notes.addObject()
+                    .put("code", "nominal_dates")
+                    .put("records", chart.total().nominal())
+                    .put("text", ChartWords.NOMINAL);
+        }
+        cautions(out.putArray("cautions"), chart.cautions());
+        return out;
+    }
+
+    private static void period(ObjectNode out, Cohort cohort, Chart chart) {
+        boolean calendar =
+                chart.request().grouping().calendar() && !chart.points().isEmpty();
+        out.put(
+                "from",
+                cohort.from() != null
+                        ? cohort.from().toString()
+                        : calendar ? chart.points().get(0).period() : null);
+        out.put(
+                "to",
+                cohort.to() != null
+                        ? cohort.to().toString()
+                        : calendar
+                                ? chart.points().get(chart.points().size() - 1).period()
+                                : null);
+    }
+
+    /** The filters in force, units included. */
+    static void filters(ObjectNode out, Cohort cohort) {
+        ArrayNode sites = out.putArray("site_id");
+        cohort.sites().forEach(site -> sites.add(site.code()));
+        cohort.filters().forEach((stratum, codes) -> {
+            ArrayNode values = out.putArray(stratum.variable());
+            codes.forEach(values::add);
+        });
+        if (!cohort.setups().isEmpty()) {
+            ArrayNode values = out.putArray("device_setup_id");
+            cohort.setups().forEach(values::add);
+        }
+    }
+
+    static void cautions(ArrayNode out, Set<Caution> cautions) {
+        cautions.stream().sorted().forEach(caution -> out.add(caution.name()));
+    }
+
+    static void counted(ObjectNode out, Counted counted) {
+        out.put("x", counted.x());
+        out.put("n", counted.n());
+        out.put("left_out", counted.leftOut());
+        out.put("left_out_unknown", counted.unknown());
+    }
+
+    static void estimate(ObjectNode out, @Nullable Estimate estimate) {
+        out.put("value", estimate == null ? null : (Double) estimate.value());
+        out.put("lower", estimate == null ? null : (Double) estimate.lower());
+        out.put("upper", estimate == null ? null : (Double) estimate.upper());
+    }
+
+    private static void point(ObjectNode out, Point point) {
+        out.put("period", point.period());
+        counted(out, point.counted());
+        estimate(out, point.estimate());
+        Limits limits = point.limits();
+        out.put("lcl", limits == null ? null : (Double) limits.lower());
+        out.put("ucl", limits == null ? null : (Double) limits.upper());
+        out.put("complete", point.complete());
+        ArrayNode signals = out.putArray("signals");
+        if (point.signal()) {
+            signals.add(BEYOND);
+        }
+    }
+}

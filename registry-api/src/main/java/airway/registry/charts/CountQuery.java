@@ -1,0 +1,133 @@
+package airway.registry.charts;
+
+import static airway.sql.generated.analysis.Tables.CODE;
+import static airway.sql.generated.analysis.Tables.FACT;
+import static airway.sql.generated.analysis.Tables.SETUP;
+import static org.jooq.impl.DSL.count;
+import static org.jooq.impl.DSL.field;
+import static org.jooq.impl.DSL.greatest;
+import static org.jooq.impl.DSL.inline;
+import static org.jooq.impl.DSL.min;
+import static org.jooq.impl.DSL.name;
+
+import airway.registry.cohort.Cohort;
+import airway.registry.cohort.CohortTable;
+import airway.registry.cohort.Stratum;
+import java.time.LocalDate;
+import java.time.YearMonth;
+import java.util.LinkedHashMap;
+import java.util.Map;
+import java.util.SortedMap;
+import java.util.TreeMap;
+import org.jooq.Condition;
+import org.jooq.DSLContext;
+import org.jooq.Field;
+import org.jooq.Record;
+import org.jooq.SelectField;
+import org.jooq.impl.DSL;
+
+/** Counts a measure over a cohort: one select over the fact rows, grouped in SQL. */
+final class CountQuery {
+    private static final String MONTHS = "month";
+
+    private final DSLContext dsl;
+    private final Measure measure;
+    private final Condition cohort;
+
+    CountQuery(DSLContext dsl, Measure measure, Cohort cohort) {
+        this.dsl = dsl;
+        this.measure = measure;
+        this.cohort = CohortTable.rows(cohort);
+    }
+
+    /** By first month of each span of the calendar that has a row. */
+    SortedMap<YearMonth, Counted> bySpan(Grouping grouping) {
+        Field<LocalDate> start = field(
+                "date_trunc({0}, {1})::date",
+                LocalDate.class, inline(grouping.calendar() ? grouping.toString() : MONTHS), FACT.MONTH);
+        SortedMap<YearMonth, Counted> spans = new TreeMap<>();
+        dsl.select(start)
+                .select(counts(measure.column()))
+                .from(FACT)
+                .where(cohort)
+                .groupBy(start)
+                .forEach(row -> spans.put(YearMonth.from(row.get(start)), counted(row)));
+        return spans;
+    }
+
+    /** By number of the group of {@code size} encounters that count, from 0, in order of their start. */
+    SortedMap<Integer, Counted> byEncounters(int size) {
+        Field<Integer> before = field(
+                "count(*) filter (where {0} >= 0) over (order by {1}, {2})",
+                Integer.class, measure.column(), FACT.STARTED_AT, FACT.ENCOUNTER_ID);
+        Field<Integer> group =
+                greatest(before, inline(1)).minus(1).div(inline(size)).as("number");
+        var numbered = dsl.select(group, measure.column().as("answer"), FACT.NOMINAL)
+                .from(FACT)
+                .where(cohort)
+                .asTable("numbered");
+        Field<Integer> number = numbered.field("number", Integer.class);
+        SortedMap<Integer, Counted> groups = new TreeMap<>();
+        dsl.select(number)
+                .select(counts(field(name("answer"), Short.class)))
+                .from(numbered)
+                .groupBy(number)
+                .forEach(row -> groups.put(row.get(number), counted(row)));
+        return groups;
+    }
+
+    /** By code of a variable; rows without an answer are a group of their own. */
+    Map<String, Counted> byCode(Stratum stratum) {
+        Field<String> code = DSL.coalesce(CODE.CODE_, inline(Stratum.BLANK.value()));
+        Map<String, Counted> groups = new LinkedHashMap<>();
+        dsl.select(code)
+                .select(counts(measure.column()))
+                .from(FACT)
+                .leftJoin(CODE)
+                .on(CODE.VARIABLE.eq(stratum.variable()), CODE.NO.eq(stratum.column()))
+                .where(cohort)
+                .groupBy(code, CODE.NO)
+                .orderBy(CODE.NO.asc().nullsLast())
+                .forEach(row -> groups.put(row.get(code), counted(row)));
+        return groups;
+    }
+
+    /** A set-up of attempt 1 with its counts. */
+    record OfSetup(String title, Counted counted) {}
+
+    /** By key of the set-up of attempt 1. */
+    Map<String, OfSetup> bySetup() {
+        Field<String> code = DSL.coalesce(SETUP.DEVICE_SETUP_ID, inline(Stratum.BLANK.value()));
+        Field<String> title = DSL.coalesce(min(SETUP.TITLE), inline(Stratum.BLANK.label()));
+        Map<String, OfSetup> groups = new LinkedHashMap<>();
+        dsl.select(code, title)
+                .select(counts(measure.column()))
+                .from(FACT)
+                .leftJoin(SETUP)
+                .on(SETUP.SITE_ID.eq(FACT.SITE_ID), SETUP.SETUP_NO.eq(FACT.SETUP_NO))
+                .where(cohort)
+                .groupBy(code)
+                .orderBy(min(SETUP.SETUP_NO).asc().nullsLast())
+                .forEach(row -> groups.put(row.get(code), new OfSetup(row.get(title), counted(row))));
+        return groups;
+    }
+
+    private static SelectField<?>[] counts(Field<Short> answer) {
+        return new SelectField<?>[] {
+            count().filterWhere(answer.eq((short) 1)).as("x"),
+            count().filterWhere(answer.ge((short) 0)).as("n"),
+            count().filterWhere(answer.isNull().or(answer.lt((short) 0))).as("left_out"),
+            count().filterWhere(answer.lt((short) 0)).as("unknown"),
+            count().filterWhere(field(name("nominal"), Boolean.class)).as("nominal")
+        };
+    }
+
+    private static Counted counted(Record row) {
+        return new Counted(
+                row.get("x", Long.class),
+                row.get("n", Long.class),
+                row.get("left_out", Long.class),
+                row.get("unknown", Long.class),
+                row.get("nominal", Long.class));
+    }
+}

@@ -1,0 +1,24 @@
+package airway.registry.cohort;
+
+import airway.registry.access.Site;
+import java.time.YearMonth;
+import java.util.List;
+import java.util.Map;
+import java.util.Set;
+import org.jspecify.annotations.Nullable;
+
+/**
+ * Which encounters: units, period and filters.
+ *
+ * @param sites the units, never empty
+ * @param from first month, inclusive, or null for the first there is
+ * @param to last month, inclusive, or null for the last there is
+ * @param filters codes by variable; several codes of one variable mean any of them
+ * @param setups keys of set-ups of attempt 1; empty for all
+ */
+public record Cohort(
+        List<Site> sites,
+        @Nullable YearMonth from,
+        @Nullable YearMonth to,
+        Map<Stratum, Set<String>> filters,
+        Set<String> setups) {}

@@ -1,0 +1,46 @@
+package airway.registry.cohort;
+
+import static airway.sql.generated.analysis.Tables.CODE;
+import static airway.sql.generated.analysis.Tables.FACT;
+import static airway.sql.generated.analysis.Tables.SETUP;
+
+import airway.registry.access.Site;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Map;
+import java.util.Set;
+import org.jooq.Condition;
+import org.jooq.Field;
+import org.jooq.impl.DSL;
+
+/** A cohort as conditions on the fact rows. */
+public final class CohortTable {
+    private CohortTable() {}
+
+    /** The rows that belong to the cohort. */
+    public static Condition rows(Cohort cohort) {
+        List<Condition> conditions = new ArrayList<>();
+        conditions.add(FACT.SITE_ID.in(cohort.sites().stream().map(Site::no).toList()));
+        if (cohort.from() != null) {
+            conditions.add(FACT.MONTH.ge(cohort.from().atDay(1)));
+        }
+        if (cohort.to() != null) {
+            conditions.add(FACT.MONTH.le(cohort.to().atDay(1)));
+        }
+        for (Map.Entry<Stratum, Set<String>> filter : cohort.filters().entrySet()) {
+            conditions.add(oneOf(filter.getKey(), filter.getValue()));
+        }
+        if (!cohort.setups().isEmpty()) {
+            conditions.add(FACT.SETUP_NO.in(
+                    DSL.select(SETUP.SETUP_NO).from(SETUP).where(SETUP.DEVICE_SETUP_ID.in(cohort.setups()))));
+        }
+        return DSL.and(conditions);
+    }
+
+    private static Condition oneOf(Stratum stratum, Set<String> codes) {
+        Field<Short> column = stratum.column();
+        Condition coded = column.in(
+                DSL.select(CODE.NO).from(CODE).where(CODE.VARIABLE.eq(stratum.variable()), CODE.CODE_.in(codes)));
+        return codes.contains(Stratum.BLANK.value()) ? coded.or(column.isNull()) : coded;
+    }
+}

@@ -1,0 +1,30 @@
+package airway.stats.chart;
+
+import java.util.Optional;
+import java.util.OptionalDouble;
+
+/**
+ * One place on a control chart.
+ *
+ * @param number place in the series, from 1
+ * @param value what is plotted; empty at a gap
+ * @param limits centre line and limits at this place; empty at a gap
+ * @param signal whether the value lies beyond a limit
+ */
+public record ChartPoint(int number, OptionalDouble value, Optional<Limits> limits, Signal signal) {
+
+    /** A value judged by its limits. */
+    static ChartPoint judged(int number, double value, Limits limits) {
+        return new ChartPoint(number, OptionalDouble.of(value), Optional.of(limits), limits.judge(value));
+    }
+
+    /** A place without data. */
+    static ChartPoint gap(int number) {
+        return new ChartPoint(number, OptionalDouble.empty(), Optional.empty(), Signal.NONE);
+    }
+
+    /** Whether nothing was observed here. */
+    public boolean isGap() {
+        return value.isEmpty();
+    }
+}

@@ -1,0 +1,46 @@
+package airway.stats.numeric;
+
+import java.util.function.DoublePredicate;
+import org.apache.commons.math3.special.Gamma;
+
+/** The gamma distribution of scale 1, and through it chi-square and the tails of the Poisson. */
+public final class GammaLaw {
+
+    private static final double EPSILON = 1e-15;
+    private static final int MOST_TERMS = 10_000_000;
+
+    private GammaLaw() {}
+
+    /** P(G <= x) for shape a above 0. */
+    public static double cumulative(double x, double a) {
+        return Gamma.regularizedGammaP(a, x, EPSILON, MOST_TERMS);
+    }
+
+    /** P(G > x) for shape a above 0. */
+    public static double upperTail(double x, double a) {
+        return Gamma.regularizedGammaQ(a, x, EPSILON, MOST_TERMS);
+    }
+
+    /** The x with P(G <= x) = q, q in (0, 1). */
+    public static double quantile(double q, double a) {
+        return Solver.root(x -> cumulative(x, a) - q, 0, beyond(a, x -> cumulative(x, a) > q));
+    }
+
+    /** The x with P(G > x) = q, q in (0, 1). */
+    public static double upperQuantile(double q, double a) {
+        return Solver.root(x -> upperTail(x, a) - q, 0, beyond(a, x -> upperTail(x, a) < q));
+    }
+
+    /** P(chi-square > x) with the given degrees of freedom. */
+    public static double chiSquareUpperTail(double x, double df) {
+        return upperTail(x / 2, df / 2);
+    }
+
+    private static double beyond(double start, DoublePredicate reached) {
+        double x = start + 1;
+        while (!reached.test(x)) {
+            x *= 2;
+        }
+        return x;
+    }
+}

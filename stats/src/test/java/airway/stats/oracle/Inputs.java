@@ -1,0 +1,97 @@
+package airway.stats.oracle;
+
+import airway.stats.Confidence;
+import airway.stats.Proportion;
+import airway.stats.Series;
+import airway.stats.chart.Baseline;
+import java.util.ArrayList;
+import java.util.List;
+import org.jspecify.annotations.Nullable;
+import tools.jackson.databind.JsonNode;
+
+/** The inputs of a case, read as the values that this library takes. */
+record Inputs(JsonNode json) {
+
+    boolean has(String key) {
+        return json.has(key);
+    }
+
+    double number(String key) {
+        return json.required(key).asDouble();
+    }
+
+    long count(String key) {
+        return count(json.required(key));
+    }
+
+    int integer(String key) {
+        return json.required(key).asInt();
+    }
+
+    String text(String key) {
+        return json.required(key).asString();
+    }
+
+    Confidence confidence() {
+        return has("conf") ? new Confidence(number("conf")) : Confidence.DEFAULT;
+    }
+
+    Proportion proportion(String x, String n) {
+        return new Proportion(count(x), count(n));
+    }
+
+    /** Pairs of counts; a denominator that is missing or 0 is a gap. */
+    List<Proportion> proportions() {
+        List<Proportion> result = new ArrayList<>();
+        for (int i = 0; i < json.required("n").size(); i++) {
+            JsonNode n = json.required("n").get(i);
+            JsonNode x = json.required("x").get(i);
+            result.add(n.isNull() || x.isNull() ? new Proportion(0, 0) : new Proportion(count(x), count(n)));
+        }
+        return result;
+    }
+
+    Baseline baseline(int points) {
+        if (!has("baseline") || json.required("baseline").isNull()) {
+            return Baseline.all(points);
+        }
+        JsonNode ends = json.required("baseline");
+        return new Baseline(ends.get(0).asInt(), ends.get(1).asInt());
+    }
+
+    List<Integer> integers(String key) {
+        List<Integer> result = new ArrayList<>();
+        list(key).forEach(item -> result.add(item.asInt()));
+        return result;
+    }
+
+    /** Numbers, of which none may be missing. */
+    double[] numbers(String key) {
+        return list(key).stream().mapToDouble(JsonNode::asDouble).toArray();
+    }
+
+    /** Numbers, of which some may be missing. */
+    List<@Nullable Double> numbersOrGaps(String key) {
+        List<@Nullable Double> result = new ArrayList<>();
+        for (JsonNode item : list(key)) {
+            result.add(item.isNull() ? null : (Double) item.asDouble());
+        }
+        return result;
+    }
+
+    Series series(String key) {
+        return Series.withGaps(numbersOrGaps(key));
+    }
+
+    List<JsonNode> list(String key) {
+        JsonNode node = json.required(key);
+        return node.isArray() ? node.valueStream().toList() : List.of(node);
+    }
+
+    private static long count(JsonNode node) {
+        if (!node.isNumber() || node.asDouble() != Math.rint(node.asDouble())) {
+            throw new IllegalArgumentException("count = " + node + ", must be an integer");
+        }
+        return node.asLong();
+    }
+}

@@ -1,0 +1,193 @@
+package airway.stats.oracle;
+
+import static org.assertj.core.api.Assertions.assertThat;
+
+import airway.stats.Reason;
+import java.io.IOException;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Map;
+import java.util.Set;
+import java.util.TreeMap;
+import java.util.function.Function;
+import org.junit.jupiter.api.Test;
+import tools.jackson.databind.json.JsonMapper;
+
+/**
+ * Checks this library against every reference case in a folder: the one in the test resources, or the one named by the
+ * system property {@code oracles}. A relative path may start at this module or at the folder above it.
+ */
+class OracleVectorsTest {
+
+    private static final String OWN_COPY = "src/test/resources/oracles";
+
+    /** Methods with reference cases that this library does not have yet. */
+    private static final Set<String> NOT_YET = Set.of(
+            "arl.cusum",
+            "arl.ewma",
+            "arl.zone_rules",
+            "balance.smd_binary",
+            "balance.smd_continuous",
+            "breslow_day",
+            "chart.c",
+            "chart.g",
+            "chart.p_prime",
+            "chart.t",
+            "chart.u",
+            "chart.u_prime",
+            "chart.xbar_s",
+            "chart.xmr",
+            "diag.autocorrelation",
+            "funnel.binomial",
+            "funnel.overdispersion",
+            "hodges_lehmann.shift",
+            "km.curve",
+            "km.logrank",
+            "logit.cluster_robust",
+            "logit.firth",
+            "logit.ml",
+            "logit.ml_profile_ci",
+            "logit.standardised_risk",
+            "mean.t_ci",
+            "median.ci",
+            "meta.dersimonian_laird",
+            "meta.hartung_knapp",
+            "meta.logit_transform",
+            "meta.reml",
+            "mh.odds_ratio",
+            "mh.risk_difference",
+            "mh.risk_ratio",
+            "multiplicity.bh",
+            "multiplicity.holm",
+            "nnt.newcombe",
+            "or.conditional_exact",
+            "or.woolf",
+            "power.two_proportions_n",
+            "power.two_proportions_power",
+            "quantile.type7",
+            "rate.poisson_exact",
+            "rate.ratio_exact",
+            "rd.agresti_caffo",
+            "rd.mee",
+            "rd.miettinen_nurminen",
+            "rr.katz_log",
+            "rr.koopman",
+            "rules.zones",
+            "run.anhoej",
+            "run.anhoej_limits",
+            "run.perla",
+            "run.swed_eisenhart",
+            "sens.e_value",
+            "seq.bernoulli_cusum",
+            "seq.bernoulli_cusum_arl",
+            "seq.confidence_sequence",
+            "seq.cusum",
+            "seq.ewma",
+            "seq.ewma_proportion",
+            "seq.lc_cusum",
+            "seq.learning_cusum",
+            "seq.ra_cusum",
+            "seq.vlad",
+            "smr.exact",
+            "spc.constants",
+            "standardised.direct",
+            "standardised.direct_mover",
+            "standardised.direct_mover_multi",
+            "test.boschloo",
+            "test.chi2",
+            "test.fisher",
+            "test.fisher_midp",
+            "test.mann_whitney",
+            "test.welch_t");
+
+    @Test
+    void agreesWithEveryReferenceCase() throws IOException {
+        List<Case> cases = Case.readAll(folder());
+        Map<String, int[]> tally = new TreeMap<>();
+        List<String> failures = new ArrayList<>();
+        for (Case reference : cases) {
+            int[] counts = tally.computeIfAbsent(reference.method(), method -> new int[3]);
+            Function<Inputs, Reply> adapter = Adapters.TABLE.get(reference.method());
+            if (adapter == null && NOT_YET.contains(reference.method())) {
+                counts[2]++;
+                continue;
+            }
+            List<String> differences = adapter == null
+                    ? List.of("method " + reference.method() + " is neither implemented nor listed as not yet")
+                    : differences(reference, adapter);
+            counts[differences.isEmpty() ? 0 : 1]++;
+            differences.forEach(difference -> failures.add(reference.id() + " " + difference));
+        }
+        print(tally);
+        assertThat(cases).as("reference cases in %s", folder()).isNotEmpty();
+        assertThat(failures).as("differences from the reference cases").isEmpty();
+    }
+
+    @Test
+    void listsNothingAsNotYetThatIsThere() {
+        assertThat(NOT_YET).doesNotContainAnyElementsOf(Adapters.TABLE.keySet());
+    }
+
+    @Test
+    void comparisonSeesEveryKindOfDifference() {
+        var expected = JsonMapper.shared().readTree("""
+                        {"real": 2.0, "count": 3, "flag": true, "text": "A", "gap": null, "list": [1, 2], "inf": "Inf",
+                         "deep": {"real": 1}, "absent": 0}""");
+        Reply same = Reply.ok()
+                .put("real", 2.0000001)
+                .put("count", 3)
+                .put("flag", true)
+                .put("text", "A")
+                .put("gap", null)
+                .put("list", List.of(1.0, 2.0))
+                .put("inf", Double.POSITIVE_INFINITY)
+                .put("deep", Map.of("real", 1.0))
+                .put("absent", 0.0);
+        Reply other = Reply.ok()
+                .put("real", 2.001)
+                .put("count", 4)
+                .put("flag", false)
+                .put("text", "B")
+                .put("gap", 0.0)
+                .put("list", List.of(1.0))
+                .put("inf", 1e300)
+                .put("deep", Map.of("real", Double.NaN));
+        assertThat(Comparison.differences(expected, same.keys(), 1e-6)).isEmpty();
+        assertThat(Comparison.differences(expected, other.keys(), 1e-6))
+                .hasSize(9)
+                .anyMatch(line -> line.equals("absent: expected 0, got no such key"))
+                .anyMatch(line -> line.startsWith("deep.real:"));
+    }
+
+    private static List<String> differences(Case reference, Function<Inputs, Reply> adapter) {
+        Reply reply;
+        try {
+            reply = adapter.apply(reference.inputs());
+        } catch (IllegalArgumentException e) {
+            // What a caller must not pass at all is, in the words of the reference cases, invalid input.
+            reply = Reply.refused(Reason.INVALID_INPUT);
+        }
+        return Comparison.differences(reference.expected(), reply.keys(), reference.tolerance());
+    }
+
+    private static Path folder() {
+        Path wanted = Path.of(System.getProperty("oracles", OWN_COPY));
+        return Files.isDirectory(wanted) ? wanted : Path.of("..").resolve(wanted);
+    }
+
+    @SuppressWarnings("SystemOut")
+    private static void print(Map<String, int[]> tally) {
+        int[] all = new int[3];
+        StringBuilder lines = new StringBuilder(String.format("%n%-34s passed failed not yet%n", "method"));
+        tally.forEach((method, counts) -> {
+            lines.append(String.format("%-34s %6d %6d %7d%n", method, counts[0], counts[1], counts[2]));
+            for (int i = 0; i < 3; i++) {
+                all[i] += counts[i];
+            }
+        });
+        lines.append(String.format("%-34s %6d %6d %7d%n", "all", all[0], all[1], all[2]));
+        System.out.print(lines);
+    }
+}
