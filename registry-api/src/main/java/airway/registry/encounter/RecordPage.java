@@ -1,5 +1,6 @@
 package airway.registry.encounter;
 
+import java.time.format.DateTimeFormatter;
 import java.util.ArrayList;
 import java.util.LinkedHashSet;
 import java.util.List;
@@ -179,6 +180,11 @@ public record RecordPage(
                 .forEach(number -> tiles.add(new Tile(number.toString(), "In or after attempt " + number, "")));
         tiles.add(Tile.NOT_KNOWN);
         return tiles;
+    }
+
+    /** A day as one may type it. */
+    public String exampleDay() {
+        return DateTimeFormatter.ofPattern("d M yyyy", Locale.UK).format(start.today());
     }
 
     /** Whether the clocks showed the typed time twice, so that it must be said which. */
