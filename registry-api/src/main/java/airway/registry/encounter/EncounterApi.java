@@ -72,7 +72,7 @@ class EncounterApi {
         return "\"v" + recorded.version() + "\"";
     }
 
-    private static UUID uuid(String id) {
+    static UUID uuid(String id) {
         try {
             return UUID.fromString(id);
         } catch (IllegalArgumentException e) {

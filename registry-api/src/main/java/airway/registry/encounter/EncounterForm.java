@@ -54,6 +54,11 @@ final class EncounterForm {
         return encounter;
     }
 
+    /** As much of a record as can be read, unchecked: to say in words what a form holds so far. */
+    static Encounter sketch(JsonNode json) {
+        return new EncounterForm().encounter(json);
+    }
+
     private Encounter encounter(JsonNode json) {
         if (!json.isObject()) {
             throw new Problem.Malformed(Fault.at("", "type", "Send one record as a JSON object."));

@@ -70,17 +70,22 @@ public class Frame {
         this.request = request;
     }
 
-    /** The frame for the request that is being answered; a unit that does not exist gives the home unit. */
-    public Shown current() {
+    /**
+     * The frame for the request that is being answered.
+     *
+     * @param code the unit that the page is about, where the address does not say it (model attribute unitCode); else
+     *     null: then the unit in the address counts, and the home unit where there is none of that code
+     */
+    public Shown of(@Nullable String code) {
         try {
             seenLast = sites.all();
         } catch (Problem.Unavailable e) {
             // The page says so itself, in its own words.
         }
         List<Site> units = seenLast;
-        String code = request.getParameter("site_id");
+        String asked = code == null ? request.getParameter("site_id") : code;
         Site unit = units.stream()
-                .filter(site -> site.code().equals(code))
+                .filter(site -> site.code().equals(asked))
                 .findFirst()
                 .orElse(units.isEmpty() ? null : units.get(0));
         return new Shown(unit, units);

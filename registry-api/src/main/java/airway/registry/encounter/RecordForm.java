@@ -1,0 +1,249 @@
+package airway.registry.encounter;
+
+import airway.registry.dictionary.Dictionary;
+import airway.registry.dictionary.Variable;
+import airway.registry.problem.Problem;
+import java.math.BigDecimal;
+import java.time.Instant;
+import java.time.OffsetDateTime;
+import java.time.format.DateTimeFormatter;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Locale;
+import java.util.Set;
+import java.util.stream.Collectors;
+import org.jspecify.annotations.Nullable;
+import tools.jackson.databind.json.JsonMapper;
+import tools.jackson.databind.node.ArrayNode;
+import tools.jackson.databind.node.ObjectNode;
+
+/** The fields of the record page, turned once into the JSON that every record comes in as. */
+/*
+ * The page is one more sender of records: what it sends is judged where all records are judged, and the pointers of what
+ * is wrong are taken back to the questions. Only what cannot be written as JSON at all is told here.
+ */
+final class RecordForm {
+    private static final DateTimeFormatter INSTANT =
+            DateTimeFormatter.ofPattern("yyyy-MM-dd'T'HH:mm:ssxxx", Locale.ROOT);
+    private static final Set<String> NO_EVENT = Set.of("no", Answering.NOT_KNOWN);
+
+    private final Typed typed;
+    private final Offered offered;
+    private final Questions questions = new Questions();
+    private final List<AttemptForm> attempts;
+    private final ObjectNode body = new JsonMapper().createObjectNode();
+    private final Answering encounter = new Answering(body, "", "", questions);
+
+    RecordForm(Typed typed, Offered offered, Instant opened) {
+        this.typed = typed;
+        this.offered = offered;
+        this.attempts = typed.attemptNumbers().stream()
+                .map(number -> new AttemptForm(typed, number))
+                .toList();
+        body.put("site_id", offered.site().code());
+        before(new StartTime(opened, offered.site().zone()));
+        courses();
+        ending();
+        events();
+        encounter.close();
+        confirmed();
+    }
+
+    ObjectNode body() {
+        return body;
+    }
+
+    /**
+     * Everything that is wrong with the form, told at its questions.
+     *
+     * @return empty when the record can be kept
+     */
+    List<Questions.Told> faults(Instant now) {
+        try {
+            EncounterForm.read(body, offered.setupsById(), now);
+        } catch (Problem.Invalid e) {
+            questions.faults(e.faults());
+        }
+        return questions.told();
+    }
+
+    /** The last attempt says that another one followed, which is not on the form yet. */
+    boolean goesOn() {
+        return attempts.get(attempts.size() - 1).goesOn() && attempts.size() < Typed.MOST_ATTEMPTS;
+    }
+
+    private void before(StartTime start) {
+        encounter.asked("encounter_start", "start");
+        OffsetDateTime time = start.read(typed, questions::fault);
+        if (time != null) {
+            body.put("encounter_start", INSTANT.format(time));
+        }
+        encounter.code("location", "location", typed.one(typed.has("location", "more") ? "location_more" : "location"));
+        encounter.code("encounter_kind", "kind", typed.one("kind"));
+        age();
+        weight();
+        encounter.code("cyanotic_heart_disease", "cyanotic", typed.one("cyanotic"));
+        encounter.code("indication_main", "reason", typed.one("reason"));
+        encounter.code("urgency", "urgency", typed.one("urgency"));
+        encounter.code("difficulty_predicted", "difficulty", typed.one("difficulty"));
+        encounter.code("recorder_role", attempts.get(0).field("part"), recorder());
+    }
+
+    /** Whoever held the laryngoscope once tells it as an operator; else it is asked. */
+    private @Nullable String recorder() {
+        return attempts.stream().anyMatch(AttemptForm::byMe)
+                ? "operator"
+                : typed.one(attempts.get(0).field("part"));
+    }
+
+    private void age() {
+        encounter.asked("age_days", "age");
+        encounter.asked("age_precision", "age");
+        String number = typed.one("age");
+        String unit = typed.one("age_unit");
+        if (typed.has("age_unknown", "yes")) {
+            if (number != null) {
+                questions.fault("age", "Either an age or \"Not known\": leave one of the two out.");
+            }
+            encounter.unknown("age_days");
+            encounter.unknown("age_precision");
+        } else if (number != null && !number.matches("\\d{1,4}")) {
+            questions.fault("age", "Type a whole number: one and a half years are 18 months.");
+        } else if (number != null && unit == null) {
+            questions.fault("age", "Say whether these are days, weeks, months or years.");
+        } else if (number != null && unit != null && unit.matches("days|weeks|months|years")) {
+            encounter.number(
+                    "age_days",
+                    "age",
+                    Age.valueOf(unit.toUpperCase(Locale.ROOT)).days(Integer.parseInt(number)));
+            encounter.code("age_precision", "age", typed.has("age_estimated", "yes") ? "estimated" : unit);
+        }
+    }
+
+    private void weight() {
+        encounter.asked("weight_kg", "weight");
+        String number = typed.one("weight");
+        if (typed.has("weight_unknown", "yes")) {
+            if (number != null) {
+                questions.fault("weight", "Either a weight or \"Not known\": leave one of the two out.");
+            }
+            encounter.unknown("weight_kg");
+        } else if (number != null && !number.matches("\\d{1,3}([.,]\\d{1,3})?")) {
+            questions.fault("weight", "Type the weight in kilograms, for example 7.4.");
+        } else if (number != null) {
+            encounter.number("weight_kg", "weight", new BigDecimal(number.replace(',', '.')));
+        }
+    }
+
+    private void courses() {
+        ArrayNode courses = body.putArray("courses");
+        if (attempts.get(0).none()) {
+            if (attempts.size() > 1) {
+                questions.fault(attempts.get(0).field("who"), "There are more attempts below: take them out first.");
+            }
+            return;
+        }
+        String before = null;
+        ArrayNode inCourse = null;
+        for (AttemptForm attempt : attempts) {
+            String approach = attempt.approach();
+            String title = "Attempt " + attempt.number() + ": ";
+            if (inCourse == null || (approach != null && !approach.equals(before))) {
+                String pointer = "/courses/" + courses.size();
+                ObjectNode node = courses.addObject();
+                Answering course = new Answering(node, pointer, title, questions);
+                course.code("course_approach", attempt.approachField(), approach);
+                attempt.best(course, questions);
+                course.close();
+                inCourse = node.putArray("attempts");
+                before = approach;
+            } else if (approach == null) {
+                questions.at("/none", attempt.approachField(), title + "Approach");
+                questions.fault(attempt.approachField(), "This answer is needed to save the record.");
+            }
+            String pointer = "/courses/" + (courses.size() - 1) + "/attempts/" + inCourse.size();
+            questions.at(pointer, attempt.field("who"), title);
+            Answering answers = new Answering(inCourse.addObject(), pointer, title, questions);
+            attempt.answers(answers, offered, eventsIn(attempt.number()), questions);
+            answers.close();
+        }
+    }
+
+    private void ending() {
+        for (AttemptForm attempt : attempts.subList(0, attempts.size() - 1)) {
+            if (attempt.stayed()) {
+                questions.fault(
+                        attempt.field("end"),
+                        "It stayed, but there is another attempt after it: choose \"then lost or changed\", or take the"
+                                + " later attempt out.");
+            }
+        }
+        AttemptForm last = attempts.get(attempts.size() - 1);
+        encounter.code("final_airway", last.field(last.stayed() ? "end" : "final"), last.finalAirway());
+    }
+
+    private void events() {
+        List<String> ticked = typed.all("event");
+        List<String> events =
+                ticked.stream().filter(code -> !NO_EVENT.contains(code)).toList();
+        if (ticked.size() > events.size() && ticked.size() > 1) {
+            encounter.asked("adverse_event_any", "event");
+            questions.fault("event", "\"None of these\" and \"Not known\" stand alone: leave the others out, or them.");
+            return;
+        }
+        encounter.code(
+                "adverse_event_any", "event", !events.isEmpty() ? "yes" : ticked.isEmpty() ? null : ticked.get(0));
+        ArrayNode rows = body.putArray("events");
+        for (String code : events) {
+            String pointer = "/events/" + rows.size();
+            String field = "when." + code;
+            Answering event = new Answering(rows.addObject(), pointer, "", questions);
+            event.code("event_type", "event", code);
+            event.asked("event_attempt_no", field);
+            String when = typed.one(field);
+            if (when != null && when.equals(Answering.NOT_KNOWN)) {
+                event.unknown("event_attempt_no");
+            } else if (when != null && when.matches("\\d{1,2}")) {
+                event.number("event_attempt_no", field, Integer.valueOf(when));
+            }
+            event.close();
+        }
+    }
+
+    /** Events ticked for an attempt; of a single attempt all that are not told to have come before it. */
+    private Set<String> eventsIn(int attempt) {
+        return typed.all("event").stream()
+                .filter(code -> typed.has("when." + code, String.valueOf(attempt))
+                        || (attempts.size() == 1 && typed.one("when." + code) == null))
+                .collect(Collectors.toSet());
+    }
+
+    /** A yes to an unlikely value counts for that value only: changed afterwards, it is asked about again. */
+    private void confirmed() {
+        List<String> pointers = new ArrayList<>();
+        for (String name : typed.fields().keySet()) {
+            if (name.startsWith("confirm.")) {
+                String field = name.substring("confirm.".length());
+                if (String.valueOf(value(typed, field)).equals(typed.one(name))) {
+                    questions.pointers(field).stream()
+                            .filter(RecordForm::canBeUnlikely)
+                            .forEach(pointers::add);
+                }
+            }
+        }
+        ArrayNode confirmed = body.putArray("confirmed");
+        pointers.forEach(confirmed::add);
+    }
+
+    private static boolean canBeUnlikely(String pointer) {
+        Variable.Range usual = Dictionary.current()
+                .variable(pointer.substring(pointer.lastIndexOf('/') + 1))
+                .soft();
+        return usual.minimum() != null || usual.maximum() != null;
+    }
+
+    /** What a question holds now, by tile or typed. */
+    static @Nullable String value(Typed typed, String field) {
+        return typed.one(typed.has(field, "typed") ? field + "_typed" : field);
+    }
+}

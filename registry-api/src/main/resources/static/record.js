@@ -1,0 +1,190 @@
+// The record page can be filled in and saved without this file. With it, questions open when they are asked, the counts
+// keep up, and a lost connection loses nothing: what was typed stays on the page, never in the browser's storage.
+(function () {
+  var sending = false;
+  var counted = null;
+
+  function record() { return document.getElementById('record'); }
+  function form() { return record().querySelector('form'); }
+  function all(selector, root) { return Array.from((root || record()).querySelectorAll(selector)); }
+  function seen(element) { return !element.closest('[hidden]'); }
+  function named(name) { return all('[name="' + name + '"]'); }
+  function say(words, lost) {
+    all('[data-said]').forEach(function (line) { line.textContent = words; line.classList.toggle('lost', !!lost); });
+  }
+
+  // "a1.end:fail,lost;a1.who:none": any of these is ticked where it can be seen. "*" is any answer, "!x" is not x.
+  function holds(condition) {
+    return condition.split(';').some(function (part) {
+      var at = part.indexOf(':');
+      var values = part.slice(at + 1).split(',');
+      return named(part.slice(0, at)).some(function (input) {
+        if (!input.checked || !seen(input)) return false;
+        return values.indexOf(input.value) >= 0 || (values[0] === '*' && values.indexOf('!' + input.value) < 0);
+      });
+    });
+  }
+
+  function answered(question) {
+    return all('input', question).some(function (input) {
+      if (input.name.indexOf('confirm.') === 0) return false;
+      var about = input.dataset.with || input.id;
+      if (about && all('[data-instead="' + about + '"]:checked').length) return true;
+      if (input.type === 'radio' || input.type === 'checkbox') {
+        if (!input.checked) return false;
+        var box = input.value === 'typed' && document.getElementById(input.name + '_typed');
+        return !box || box.value.trim() !== '';
+      }
+      return seen(input) && !input.name.endsWith('_typed') && input.value.trim() !== '';
+    });
+  }
+
+  function words(name) {
+    return named(name).map(function (input) {
+      if (input.type === 'radio' || input.type === 'checkbox') {
+        if (!input.checked || !seen(input) || input.value === 'typed' && named(name + '_typed').length) return '';
+        var text = input.closest('label').querySelector('span') || input.closest('label');
+        var plain = text.firstChild.textContent.trim();
+        return name.endsWith('.passes') && input.value !== 'unk' ? 'tube ' + plain + '×' : plain;
+      }
+      return seen(input) ? input.value.trim() : '';
+    }).filter(Boolean).join(', ');
+  }
+
+  function echo(line) {
+    var parts = line.dataset.echo.split(' ').map(function (name) {
+      var said = words(name) || words(name + '_typed');
+      if (said && (name === 'weight' || name.endsWith('.best') || name.endsWith('.lowest')) && /^\d/.test(said)) {
+        said += name === 'weight' ? ' kg' : '%';
+      }
+      if (said && name.endsWith('.lowest')) said = 'lowest ' + said;
+      return said;
+    }).filter(Boolean);
+    line.textContent = parts.join(', ').replace(/^(\d+), (days|weeks|months|years)/, '$1 $2') || 'open';
+    line.classList.toggle('todo', !parts.length);
+  }
+
+  function refresh(told) {
+    all('[data-when]').forEach(function (block) { block.hidden = !holds(block.dataset.when); });
+    all('[data-unless]').forEach(function (block) { block.hidden = holds(block.dataset.unless); });
+    // A block may stand inside one that has just opened or closed.
+    all('[data-when]').forEach(function (block) { block.hidden = !holds(block.dataset.when); });
+    all('.whens').forEach(function (block) {
+      block.open = true;
+      block.hidden = !all('[data-when]', block).some(function (inner) { return !inner.hidden; });
+    });
+    var done = 0, asked = 0;
+    all('section[data-count]').forEach(function (section) {
+      var questions = all('[data-q]', section).filter(seen);
+      var ready = questions.filter(answered).length;
+      var state = section.querySelector('.state');
+      done += ready;
+      asked += questions.length;
+      state.textContent = ready + ' of ' + questions.length + ' answered';
+      state.classList.toggle('full', ready === questions.length);
+    });
+    all('[data-total]').forEach(function (line) { line.textContent = done + ' of ' + asked + ' answered'; });
+    if (told) say(counted !== null && asked > counted ? (asked - counted) + (asked - counted === 1 ? ' question opened below.' : ' questions opened below.') : '');
+    counted = asked;
+    var age = words('age'), unit = words('age_unit'), weight = words('weight');
+    all('[data-who=age]').forEach(function (line) { line.textContent = age && unit ? age + ' ' + unit : 'New record'; });
+    all('[data-who=weight]').forEach(function (line) { line.textContent = weight ? weight + ' kg' : ''; });
+    all('[data-echo]').forEach(echo);
+  }
+
+  function show(html) {
+    var next = new DOMParser().parseFromString(html, 'text/html');
+    var fresh = next.getElementById('record');
+    if (!fresh) return false;
+    var before = named('attempts')[0].value;
+    record().replaceWith(fresh);
+    document.title = next.title;
+    begin();
+    var told = record().querySelector('.err');
+    var attempts = named('attempts')[0].value;
+    var place = told || document.getElementById('a' + attempts);
+    if (place && (told || attempts !== before)) {
+      place.focus({ preventScroll: true });
+      place.scrollIntoView();
+    }
+    return true;
+  }
+
+  function send(name, value) {
+    if (sending) return;
+    sending = true;
+    var button = document.getElementById('save');
+    button.setAttribute('aria-disabled', 'true');
+    say(name ? '' : 'Saving …');
+    var data = new URLSearchParams(new FormData(form()));
+    if (name) data.set(name, value);
+    fetch(form().action, { method: 'POST', body: data, headers: { Accept: 'text/html' } })
+      .then(function (answer) {
+        if (answer.redirected) return location.assign(answer.url);
+        return answer.text().then(function (html) {
+          if (!show(html)) { document.open(); document.write(html); document.close(); }
+        });
+      })
+      .catch(function () {
+        say('No connection. Nothing was saved yet; everything you typed is still here. Try again when it is back.', true);
+      })
+      .finally(function () {
+        sending = false;
+        document.getElementById('save').removeAttribute('aria-disabled');
+      });
+  }
+
+  function begin() {
+    counted = null;
+    all('[data-so-far]').forEach(function (side) { side.hidden = false; });
+    refresh(false);
+  }
+
+  document.addEventListener('submit', function (event) {
+    if (!event.target.hasAttribute('data-record')) return;
+    event.preventDefault();
+    var by = event.submitter;
+    send(by && by.name, by && by.value);
+  });
+
+  // The key Enter in a box for a number is a slip more often than a wish to save a half-filled record.
+  document.addEventListener('keydown', function (event) {
+    if (event.key === 'Enter' && event.target.matches('#record input')) event.preventDefault();
+  });
+
+  document.addEventListener('change', function (event) {
+    var input = event.target;
+    if (!input.closest('#record')) return;
+    if (input.type === 'checkbox' && input.checked) {
+      named(input.name).forEach(function (other) {
+        if (other !== input && (input.hasAttribute('data-alone') || other.hasAttribute('data-alone'))) other.checked = false;
+      });
+    }
+    if (input.dataset.instead && input.checked) {
+      document.getElementById(input.dataset.instead).value = '';
+      all('[data-with="' + input.dataset.instead + '"]').forEach(function (unit) { unit.checked = false; });
+    }
+    if (input.dataset.with) {
+      all('[data-instead="' + input.dataset.with + '"]').forEach(function (box) { box.checked = false; });
+    }
+    refresh(true);
+    if (input.dataset.mend) {
+      var box = document.getElementById(input.dataset.mend + '_typed') || document.getElementById(input.dataset.mend);
+      if (box) { box.focus(); if (box.select) box.select(); }
+    }
+    if (input.hasAttribute('data-goes-on') && input.name === 'a' + named('attempts')[0].value + '.next') {
+      send('attempt', 'another');
+    }
+  });
+
+  document.addEventListener('input', function (event) {
+    var input = event.target;
+    if (!input.closest('#record') || input.type === 'radio' || input.type === 'checkbox') return;
+    all('[data-instead="' + input.id + '"]').forEach(function (box) { box.checked = false; });
+    refresh(false);
+  });
+
+  begin();
+  var told = record().querySelector('.err');
+  if (told) told.focus();
+})();
