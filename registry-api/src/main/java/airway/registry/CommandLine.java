@@ -2,6 +2,7 @@ package airway.registry;
 
 import airway.registry.access.DemoTokens;
 import airway.registry.access.FirstUnit;
+import airway.registry.access.RefusedByPolicy;
 import airway.registry.imports.ImportFile;
 import airway.registry.imports.ImportRefused;
 import airway.registry.imports.ImportReport;
@@ -42,6 +43,7 @@ import picocli.CommandLine.Spec;
 final class CommandLine implements Runnable {
     private static final int FINDINGS = 1;
     private static final int CANNOT_START = 3;
+    private static final int REFUSED = 4;
 
     /** Settings look like {@code --airway.data-dir=...}; the rest belongs to the command. */
     private static final List<String> SETTINGS = List.of("--airway.", "--server.", "--spring.", "--logging.");
@@ -91,6 +93,10 @@ final class CommandLine implements Runnable {
             if (cause instanceof CannotStart known) {
                 System.err.println(known.getMessage());
                 return CANNOT_START;
+            }
+            if (cause instanceof RefusedByPolicy refused) {
+                System.err.println(refused.getMessage());
+                return REFUSED;
             }
             if (cause instanceof PortInUseException port) {
                 System.err.println("Port " + port.getPort()

@@ -42,7 +42,7 @@ final class ChartSvg {
     private static final int BELOW = 92;
     private static final int NARROWEST = 1_100;
     private static final int PHONE_WIDTH = 360;
-    private static final int PHONE_RIGHT = 58;
+    private static final int PHONE_RIGHT = 66;
 
     private final Chart chart;
     private final Size size;
