@@ -2,13 +2,20 @@ package airway.registry;
 
 import airway.registry.access.DemoTokens;
 import airway.registry.access.FirstUnit;
+import airway.registry.access.RefusedByPolicy;
+import airway.registry.imports.ImportFile;
+import airway.registry.imports.ImportRefused;
+import airway.registry.imports.ImportReport;
+import airway.registry.imports.Imports;
 import airway.sql.CannotStart;
+import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
 import java.util.Objects;
 import java.util.concurrent.Callable;
 import java.util.concurrent.CountDownLatch;
+import org.jspecify.annotations.Nullable;
 import org.springframework.boot.Banner;
 import org.springframework.boot.SpringApplication;
 import org.springframework.boot.WebApplicationType;
@@ -18,7 +25,9 @@ import org.springframework.context.ConfigurableApplicationContext;
 import org.springframework.context.event.ContextClosedEvent;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Model.CommandSpec;
+import picocli.CommandLine.Option;
 import picocli.CommandLine.ParameterException;
+import picocli.CommandLine.Parameters;
 import picocli.CommandLine.Spec;
 
 /**
@@ -32,7 +41,9 @@ import picocli.CommandLine.Spec;
         mixinStandardHelpOptions = true,
         synopsisSubcommandLabel = "COMMAND")
 final class CommandLine implements Runnable {
+    private static final int FINDINGS = 1;
     private static final int CANNOT_START = 3;
+    private static final int REFUSED = 4;
 
     /** Settings look like {@code --airway.data-dir=...}; the rest belongs to the command. */
     private static final List<String> SETTINGS = List.of("--airway.", "--server.", "--spring.", "--logging.");
@@ -40,7 +51,7 @@ final class CommandLine implements Runnable {
     private final List<String> settings;
 
     @Spec
-    @org.jspecify.annotations.Nullable
+    @Nullable
     CommandSpec spec;
 
     private CommandLine(List<String> settings) {
@@ -56,6 +67,7 @@ final class CommandLine implements Runnable {
         CommandLine line = new CommandLine(settings);
         return new picocli.CommandLine(line)
                 .addSubcommand(new Serve(line))
+                .addSubcommand(new Import(line))
                 .setExecutionExceptionHandler((e, failed, parsed) -> cannotStart(e))
                 .execute(words.toArray(String[]::new));
     }
@@ -81,6 +93,10 @@ final class CommandLine implements Runnable {
             if (cause instanceof CannotStart known) {
                 System.err.println(known.getMessage());
                 return CANNOT_START;
+            }
+            if (cause instanceof RefusedByPolicy refused) {
+                System.err.println(refused.getMessage());
+                return REFUSED;
             }
             if (cause instanceof PortInUseException port) {
                 System.err.println("Port " + port.getPort()
@@ -112,6 +128,43 @@ final class CommandLine implements Runnable {
             System.out.println("Ready at http://127.0.0.1:" + port + "/");
             stopped.await();
             return 0;
+        }
+    }
+
+    /** Takes old records from a table. */
+    @Command(
+            name = "import",
+            description = "Take old records from a table (CSV), as a mapping file says.",
+            mixinStandardHelpOptions = true)
+    static final class Import implements Callable<Integer> {
+        private final CommandLine line;
+
+        @Parameters(paramLabel = "FILE", description = "The table: CSV, UTF-8, names of columns in the first line.")
+        @Nullable
+        Path file;
+
+        @Option(names = "--mapping", required = true, paramLabel = "FILE", description = "What each column means.")
+        @Nullable
+        Path mapping;
+
+        Import(CommandLine line) {
+            this.line = line;
+        }
+
+        @Override
+        public Integer call() {
+            try {
+                ImportFile read = ImportFile.read(Objects.requireNonNull(file), Objects.requireNonNull(mapping));
+                try (ConfigurableApplicationContext context = line.start("import")) {
+                    ImportReport report = context.getBean(Imports.class).take(read);
+                    report.data().forEach(System.out::println);
+                    report.words().forEach(System.err::println);
+                    return report.rejected().isEmpty() ? 0 : FINDINGS;
+                }
+            } catch (ImportRefused e) {
+                System.err.println(e.sentence());
+                return e.exitCode();
+            }
         }
     }
 }

@@ -17,7 +17,7 @@ final class ChartSvg {
         /** As wide as the points need; all of them. */
         WHOLE(24, Integer.MAX_VALUE, 440, 13),
         DESKTOP(24, 48, 440, 13),
-        PHONE(23, 12, 330, 14);
+        PHONE(23, 12, 330, 13);
 
         private final int slot;
         private final int most;
@@ -42,7 +42,7 @@ final class ChartSvg {
     private static final int BELOW = 92;
     private static final int NARROWEST = 1_100;
     private static final int PHONE_WIDTH = 360;
-    private static final int PHONE_RIGHT = 62;
+    private static final int PHONE_RIGHT = 66;
 
     private final Chart chart;
     private final Size size;
@@ -375,7 +375,9 @@ final class ChartSvg {
                         at(y),
                         "y2",
                         at(y + 40));
-                label("b", Svg.INK, LEFT + i * slot + 5, y + 36, "start", now);
+                if (i == points.size() - 1 || points.get(i + 1).period().startsWith(now)) {
+                    label("b", Svg.INK, LEFT + i * slot + 5, y + 36, "start", now);
+                }
                 year = now;
             }
         }

@@ -107,7 +107,7 @@ class Charts {
                 : cohort.sites().get(0).zone();
     }
 
-    private static Point point(String period, String words, Counted counted, boolean complete) {
+    static Point point(String period, String words, Counted counted, boolean complete) {
         return new Point(period, words, counted, complete, wilson(counted), null, false);
     }
 
@@ -118,7 +118,8 @@ class Charts {
                 .orElse(null);
     }
 
-    private static Chart chart(ChartRequest request, List<Point> points) {
+    /** Judges counted points: average, limits and cautions, or why there are none. */
+    static Chart chart(ChartRequest request, List<Point> points) {
         Counted total = points.stream().map(Point::counted).reduce(Counted.NOTHING, Counted::plus);
         List<Proportion> judged = points.stream()
                 .map(point -> point.complete()

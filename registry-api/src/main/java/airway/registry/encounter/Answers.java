@@ -102,6 +102,21 @@ public final class Answers {
         return value(variable).map(value -> value instanceof Integer number ? BigDecimal.valueOf(number) : value);
     }
 
+    /** What conditions may look at when the object points to no other. */
+    Condition.Answered alone() {
+        return new Condition.Answered() {
+            @Override
+            public Optional<Object> answer(String variable) {
+                return forCondition(variable);
+            }
+
+            @Override
+            public boolean anyMissing(String variable) {
+                return false;
+            }
+        };
+    }
+
     /** A variable whose condition is known not to hold: it was not to be asked. */
     static boolean notAsked(Variable variable, Condition.Answered answered) {
         return variable.when().test(answered) == Condition.Truth.FALSE;

@@ -1,5 +1,6 @@
 package airway.registry.encounter;
 
+import airway.registry.dictionary.Condition;
 import airway.registry.dictionary.Dictionary;
 import airway.registry.dictionary.Variable;
 import airway.registry.problem.Fault;
@@ -63,16 +64,23 @@ final class CrossChecks {
 
     private void conditions() {
         for (Encounter.Node node : encounter.nodes(setups)) {
-            for (String name : node.answers().values().keySet()) {
-                Variable variable = Dictionary.current().variable(name);
-                if (Answers.notAsked(variable, node.answered())) {
-                    fault(
-                            node.pointer() + "/" + name,
-                            "condition",
-                            "This is asked only when " + variable.when() + "; leave it out, or mend that.");
-                }
+            faults.addAll(conditions(node.pointer(), node.answers(), node.answered()));
+        }
+    }
+
+    /** Answers to questions that were not to be asked. */
+    static List<Fault> conditions(String pointer, Answers answers, Condition.Answered answered) {
+        List<Fault> faults = new ArrayList<>();
+        for (String name : answers.values().keySet()) {
+            Variable variable = Dictionary.current().variable(name);
+            if (Answers.notAsked(variable, answered)) {
+                faults.add(Fault.at(
+                        pointer + "/" + name,
+                        "condition",
+                        "This is asked only when " + variable.when() + "; leave it out, or mend that."));
             }
         }
+        return faults;
     }
 
     private void start(Instant now) {

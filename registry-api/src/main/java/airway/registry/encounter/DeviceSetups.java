@@ -93,7 +93,7 @@ public class DeviceSetups {
     }
 
     private static List<Fault> fits(Answers setup) {
-        List<Fault> faults = new ArrayList<>();
+        List<Fault> faults = new ArrayList<>(CrossChecks.conditions("", setup, setup.alone()));
         boolean screenMode = SCREEN_MODES.contains(String.valueOf(setup.text("device_mode")));
         boolean screenPlace = SCREEN_PLACES.contains(String.valueOf(setup.text("display_mounting")));
         if (screenMode && setup.is("display_mounting", "none")) {

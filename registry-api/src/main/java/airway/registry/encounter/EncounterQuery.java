@@ -168,7 +168,8 @@ final class EncounterQuery {
             return Integer.valueOf(number);
         }
         if (value instanceof BigDecimal number) {
-            return number.stripTrailingZeros();
+            BigDecimal shortest = number.stripTrailingZeros();
+            return shortest.scale() < 0 ? shortest.setScale(0) : shortest;
         }
         if (value instanceof OffsetDateTime instant) {
             return instant.toInstant();

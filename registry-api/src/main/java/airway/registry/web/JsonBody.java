@@ -55,6 +55,8 @@ public final class JsonBody {
                 throw new Problem.Malformed(Fault.at("", "json", "The body is empty; send JSON."));
             }
             return json;
+        } catch (NumberFormatException e) {
+            throw new Problem.Malformed(Fault.at("", "json", "The body has a number that is out of all bounds."));
         } catch (JacksonException e) {
             throw new Problem.Malformed(Fault.at("", "json", "The body is not JSON as it should be" + place(e) + "."));
         }

@@ -1,0 +1,247 @@
+package airway.registry.charts;
+
+import airway.registry.access.Site;
+import airway.registry.access.Sites;
+import airway.registry.charts.Chart.Point;
+import airway.registry.cohort.Stratum;
+import airway.registry.problem.Fault;
+import airway.registry.problem.Problem;
+import airway.stats.Estimate;
+import airway.stats.chart.Limits;
+import jakarta.servlet.http.HttpServletResponse;
+import java.util.ArrayList;
+import java.util.List;
+import org.jspecify.annotations.Nullable;
+import org.springframework.stereotype.Controller;
+import org.springframework.ui.Model;
+import org.springframework.util.LinkedMultiValueMap;
+import org.springframework.util.MultiValueMap;
+import org.springframework.web.bind.annotation.GetMapping;
+import org.springframework.web.bind.annotation.RequestParam;
+import org.springframework.web.util.UriComponentsBuilder;
+
+/** The chart over time and the comparison, as pages. */
+@Controller
+class ChartPages {
+    /** Fewer cases a point than this and a chart of points says little. Source: the statistical methods, section 14. */
+    private static final int FEW_A_POINT = 15;
+
+    private static final List<Stratum> CHART_FILTERS =
+            List.of(Stratum.OPERATOR_EXPERIENCE, Stratum.DIFFICULTY_PREDICTED, Stratum.LOCATION);
+
+    private final Charts charts;
+    private final Comparisons comparisons;
+    private final Sites sites;
+
+    ChartPages(Charts charts, Comparisons comparisons, Sites sites) {
+        this.charts = charts;
+        this.comparisons = comparisons;
+        this.sites = sites;
+    }
+
+    /** A choice in a form. */
+    public record Option(String value, String label) {}
+
+    /** A choice of the form with its name, title and options. */
+    public record Choice(String name, String title, String chosen, List<Option> options) {}
+
+    /** A row of the table below the chart. */
+    public record Row(String period, String count, String interval, String leftOut, String limits, String remark) {}
+
+    /** A group of the comparison: its words and its place on the line from 0 to 100. */
+    public record Line(String label, String count, String interval, String leftOut, String remark, String svg) {}
+
+    @GetMapping("/charts")
+    String chart(@RequestParam MultiValueMap<String, String> parameters, Model model, HttpServletResponse response) {
+        Site site = sites.named(parameters.getFirst("site_id"));
+        String measure = or(parameters.getFirst("measure"), Measure.FPS.id());
+        MultiValueMap<String, String> asked = of(site, parameters, "measure");
+        model.addAttribute("choices", chartChoices(measure, asked));
+        model.addAttribute("from", or(asked.getFirst("from"), ""));
+        model.addAttribute("to", or(asked.getFirst("to"), ""));
+        model.addAttribute("site", site);
+        try {
+            Chart chart = charts.draw(measure, asked);
+            show(chart, model);
+            String address = address("/api/v1/charts/" + measure, asked);
+            model.addAttribute("svgAddress", address + "&format=svg");
+            model.addAttribute("csvAddress", address + "&format=csv");
+        } catch (Problem.Malformed e) {
+            faulty(e, model, response);
+        }
+        return "charts/charts";
+    }
+
+    private static void show(Chart chart, Model model) {
+        ChartWords words = new ChartWords(chart);
+        int all = chart.points().size();
+        model.addAttribute("measureTitle", chart.request().measure().title());
+        model.addAttribute("definition", chart.request().measure().definition());
+        model.addAttribute("numerator", chart.request().measure().numerator());
+        model.addAttribute("denominator", chart.request().measure().denominator());
+        model.addAttribute("published", chart.request().measure().published());
+        model.addAttribute("source", chart.request().measure().source());
+        model.addAttribute("noun", chart.request().grouping().noun());
+        model.addAttribute("empty", chart.total().n() == 0);
+        model.addAttribute("svg", ChartSvg.draw(chart, ChartSvg.Size.DESKTOP));
+        model.addAttribute("svgSmall", ChartSvg.draw(chart, ChartSvg.Size.PHONE));
+        model.addAttribute("latest", latest(all, ChartSvg.Size.DESKTOP.most()));
+        model.addAttribute("latestSmall", latest(all, ChartSvg.Size.PHONE.most()));
+        model.addAttribute("shows", words.shows());
+        model.addAttribute("signals", words.signals());
+        model.addAttribute("refused", chart.refusal() != null);
+        model.addAttribute("limits", words.limits());
+        model.addAttribute("reach", words.reach());
+        model.addAttribute("cautions", words.cautions());
+        model.addAttribute("doesNotShow", words.doesNotShow());
+        model.addAttribute("few", few(chart));
+        model.addAttribute("rows", chart.points().stream().map(ChartPages::row).toList());
+    }
+
+    private static @Nullable String latest(int all, int most) {
+        return all > most ? "The latest " + most + " of " + all + " points; the table has them all." : null;
+    }
+
+    private static @Nullable String few(Chart chart) {
+        int points = chart.points().size();
+        double each = points == 0 ? 0 : (double) chart.total().n() / points;
+        return chart.total().n() > 0 && each < FEW_A_POINT
+                ? "About " + Math.round(each) + " intubations a point. With under " + FEW_A_POINT
+                        + " a point, chance moves the points more than anything else: choose longer spans."
+                : null;
+    }
+
+    private static Row row(Point point) {
+        Limits limits = point.limits();
+        Counted counted = point.counted();
+        return new Row(
+                point.words(),
+                Percent.count(counted),
+                point.estimate() == null || counted.n() < Percent.FEWEST
+                        ? "–"
+                        : Percent.interval(point.estimate(), counted.n()),
+                leftOut(counted),
+                limits == null
+                        ? "–"
+                        : Percent.of(limits.lower(), counted.n()) + " to " + Percent.of(limits.upper(), counted.n()),
+                point.signal() ? "beyond its limit" : point.complete() ? "" : "not complete yet");
+    }
+
+    private static String leftOut(Counted counted) {
+        return counted.leftOut() == 0
+                ? "0"
+                : counted.leftOut() + (counted.unknown() == 0 ? "" : " (" + counted.unknown() + " not known)");
+    }
+
+    private static List<Choice> chartChoices(String measure, MultiValueMap<String, String> asked) {
+        List<Choice> choices = new ArrayList<>();
+        choices.add(measures(measure));
+        choices.add(new Choice(
+                "by",
+                "One point for each",
+                or(asked.getFirst("by"), "month"),
+                List.of(
+                        new Option("month", "month"),
+                        new Option("quarter", "quarter"),
+                        new Option("year", "year"),
+                        new Option("n:25", "25 intubations"))));
+        for (Stratum stratum : CHART_FILTERS) {
+            List<Option> options = new ArrayList<>(List.of(new Option("", "all")));
+            stratum.codes().forEach(code -> options.add(new Option(code.value(), code.label())));
+            choices.add(new Choice(
+                    stratum.variable(), stratum.title(), or(asked.getFirst(stratum.variable()), ""), options));
+        }
+        return choices;
+    }
+
+    private static Choice measures(String measure) {
+        List<Option> options = new ArrayList<>();
+        for (Measure known : Measure.values()) {
+            options.add(new Option(known.id(), known.title()));
+        }
+        return new Choice("measure", "Measure", measure, options);
+    }
+
+    @GetMapping("/compare")
+    String compare(@RequestParam MultiValueMap<String, String> parameters, Model model, HttpServletResponse response) {
+        Site site = sites.named(parameters.getFirst("site_id"));
+        String measure = or(parameters.getFirst("measure"), Measure.FPS.id());
+        MultiValueMap<String, String> asked = of(site, parameters, "measure");
+        List<Option> by = new ArrayList<>(List.of(new Option(Comparisons.SETUP, "Set-up")));
+        for (Stratum stratum : Stratum.values()) {
+            by.add(new Option(stratum.variable(), stratum.title()));
+        }
+        model.addAttribute(
+                "choices",
+                List.of(
+                        measures(measure),
+                        new Choice("by", "Groups by", or(asked.getFirst("by"), Comparisons.SETUP), by)));
+        model.addAttribute("from", or(asked.getFirst("from"), ""));
+        model.addAttribute("to", or(asked.getFirst("to"), ""));
+        model.addAttribute("site", site);
+        try {
+            show(comparisons.compare(measure, asked), model);
+            model.addAttribute("csvAddress", address("/api/v1/comparisons/" + measure, asked) + "&format=csv");
+        } catch (Problem.Malformed e) {
+            faulty(e, model, response);
+        }
+        return "charts/compare";
+    }
+
+    private static void show(Comparison comparison, Model model) {
+        List<Line> lines = new ArrayList<>();
+        for (Comparison.Group group : comparison.groups()) {
+            Counted counted = group.counted();
+            Estimate drawn = group.comparable() ? group.estimate() : null;
+            lines.add(new Line(
+                    group.label(),
+                    group.comparable() || group.countsOnly()
+                            ? Percent.count(counted)
+                            : counted.x() + " of " + counted.n(),
+                    drawn == null ? "–" : Percent.interval(drawn, counted.n()),
+                    leftOut(counted),
+                    group.comparable() ? "" : "too few to compare (" + counted.n() + ")",
+                    drawn == null ? "" : IntervalSvg.draw(group.label(), drawn, counted.n())));
+        }
+        model.addAttribute("lines", lines);
+        model.addAttribute("axis", IntervalSvg.axis());
+        model.addAttribute("by", comparison.title());
+        model.addAttribute("measureTitle", comparison.measure().title());
+        model.addAttribute("definition", comparison.measure().definition());
+        model.addAttribute("comparable", comparison.comparable());
+        model.addAttribute("needed", Comparison.FEWEST);
+        model.addAttribute("nominal", comparison.nominal() ? ChartWords.NOMINAL : null);
+    }
+
+    private static void faulty(Problem.Malformed problem, Model model, HttpServletResponse response) {
+        response.setStatus(HttpServletResponse.SC_BAD_REQUEST);
+        model.addAttribute(
+                "faults", problem.faults().stream().map(Fault::mend).distinct().toList());
+    }
+
+    /** The parameters that belong to the cohort, for one unit; empty fields of a form are left out. */
+    private static MultiValueMap<String, String> of(Site site, MultiValueMap<String, String> parameters, String other) {
+        MultiValueMap<String, String> asked = new LinkedMultiValueMap<>();
+        parameters.forEach((name, values) -> {
+            List<String> given =
+                    values.stream().filter(value -> !value.isBlank()).toList();
+            if (!name.equals(other) && !given.isEmpty()) {
+                asked.put(name, given);
+            }
+        });
+        asked.set("site_id", site.code());
+        return asked;
+    }
+
+    private static String address(String path, MultiValueMap<String, String> asked) {
+        return UriComponentsBuilder.fromPath(path)
+                .queryParams(asked)
+                .encode()
+                .build()
+                .toUriString();
+    }
+
+    private static String or(@Nullable String value, String otherwise) {
+        return value == null || value.isBlank() ? otherwise : value;
+    }
+}

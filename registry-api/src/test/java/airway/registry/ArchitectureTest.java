@@ -1,0 +1,109 @@
+package airway.registry;
+
+import static com.tngtech.archunit.lang.syntax.ArchRuleDefinition.noClasses;
+import static com.tngtech.archunit.library.Architectures.layeredArchitecture;
+import static com.tngtech.archunit.library.dependencies.SlicesRuleDefinition.slices;
+
+import com.tngtech.archunit.core.importer.ImportOption.DoNotIncludeTests;
+import com.tngtech.archunit.junit.AnalyzeClasses;
+import com.tngtech.archunit.junit.ArchTest;
+import com.tngtech.archunit.lang.ArchRule;
+
+/** The floors of the house and who may look at whom. */
+@AnalyzeClasses(packages = "airway.registry", importOptions = DoNotIncludeTests.class)
+class ArchitectureTest {
+    @ArchTest
+    static final ArchRule FLOORS = layeredArchitecture()
+            .consideringOnlyDependenciesInLayers()
+            .withOptionalLayers(true)
+            .layer("dictionary")
+            .definedBy("airway.registry.dictionary")
+            .layer("problem")
+            .definedBy("airway.registry.problem")
+            .layer("database")
+            .definedBy("airway.registry.database")
+            .layer("access")
+            .definedBy("airway.registry.access")
+            .layer("web")
+            .definedBy("airway.registry.web")
+            .layer("encounter")
+            .definedBy("airway.registry.encounter")
+            .layer("cohort")
+            .definedBy("airway.registry.cohort")
+            .layer("charts")
+            .definedBy("airway.registry.charts")
+            .layer("home")
+            .definedBy("airway.registry.home")
+            .layer("imports")
+            .definedBy("airway.registry.imports")
+            .layer("demo")
+            .definedBy("airway.registry.demo")
+            .layer("program")
+            .definedBy("airway.registry")
+            .whereLayer("program")
+            .mayNotBeAccessedByAnyLayer()
+            .whereLayer("demo")
+            .mayOnlyBeAccessedByLayers("program")
+            .whereLayer("imports")
+            .mayOnlyBeAccessedByLayers("program")
+            .whereLayer("home")
+            .mayNotBeAccessedByAnyLayer()
+            .whereLayer("charts")
+            .mayNotBeAccessedByAnyLayer()
+            .whereLayer("cohort")
+            .mayOnlyBeAccessedByLayers("charts")
+            .whereLayer("encounter")
+            .mayOnlyBeAccessedByLayers("imports", "demo", "home")
+            .whereLayer("web")
+            .mayOnlyBeAccessedByLayers("encounter", "charts", "home");
+
+    @ArchTest
+    static final ArchRule NO_CIRCLES =
+            slices().matching("airway.registry.(*)..").should().beFreeOfCycles();
+
+    @ArchTest
+    static final ArchRule WEB_STAYS_AT_THE_DOOR = noClasses()
+            .that()
+            .haveSimpleNameNotEndingWith("Api")
+            .and()
+            .haveSimpleNameNotEndingWith("Pages")
+            .and()
+            .resideOutsideOfPackage("airway.registry.web")
+            .and()
+            .areTopLevelClasses()
+            .should()
+            .dependOnClassesThat()
+            .resideInAnyPackage("org.springframework.web..", "org.springframework.http..", "jakarta.servlet..");
+
+    @ArchTest
+    static final ArchRule SQL_STAYS_BELOW = noClasses()
+            .that()
+            .haveSimpleNameEndingWith("Api")
+            .or()
+            .haveSimpleNameEndingWith("Pages")
+            .or()
+            .haveSimpleNameEndingWith("Form")
+            .or()
+            .haveSimpleNameEndingWith("Json")
+            .or()
+            .haveSimpleNameEndingWith("Svg")
+            .should()
+            .dependOnClassesThat()
+            .resideInAnyPackage("org.jooq..", "airway.sql.generated..");
+
+    @ArchTest
+    static final ArchRule ONE_WRITER_PER_SCHEMA = noClasses()
+            .that()
+            .resideOutsideOfPackage("airway.registry.encounter")
+            .should()
+            .dependOnClassesThat()
+            .resideInAPackage("airway.sql.generated.encounter..");
+
+    @ArchTest
+    static final ArchRule RECORDS_DO_NOT_DRAW = noClasses()
+            .that()
+            .resideInAnyPackage("airway.registry.encounter", "airway.registry.cohort")
+            .should()
+            .dependOnClassesThat()
+            .resideInAPackage("airway.stats..");
+}

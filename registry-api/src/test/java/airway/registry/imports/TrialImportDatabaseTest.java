@@ -1,0 +1,176 @@
+package airway.registry.imports;
+
+import static org.assertj.core.api.Assertions.assertThat;
+import static org.assertj.core.api.Assertions.assertThatThrownBy;
+import static org.assertj.core.api.Assertions.within;
+
+import airway.registry.access.Sites;
+import airway.registry.testing.OpenRegistry;
+import airway.stats.Confidence;
+import airway.stats.Estimate;
+import airway.stats.Proportion;
+import airway.stats.interval.ProportionInterval;
+import java.io.IOException;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.time.ZoneId;
+import java.util.List;
+import org.junit.jupiter.api.AfterEach;
+import org.junit.jupiter.api.BeforeEach;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
+
+/** The open trial of the tutorial, taken whole. Expected counts: R 4.2, {@code table}; see the data's README. */
+class TrialImportDatabaseTest {
+    private static final Path DATA = Path.of("../docs/tutorial/data");
+    private static final Path TRIAL = DATA.resolve("video_vs_direct_trial.csv");
+    private static final Path MAPPING = DATA.resolve("trial-mapping.json");
+
+    private OpenRegistry registry;
+
+    @BeforeEach
+    void open() {
+        registry = OpenRegistry.fresh();
+    }
+
+    @AfterEach
+    void close() {
+        registry.close();
+    }
+
+    @Test
+    void findsTheFirstPassSuccessesThatAnIndependentProgramFinds() {
+        ImportReport report = take(TRIAL, MAPPING);
+
+        assertThat(report.words()).first().isEqualTo("99 rows: 99 new, 0 taken before, 0 rejected");
+        assertThat(firstPasses()).containsExactly("direct-curved-4,45,49", "video-channel,43,50");
+        // prop.test(x, n, correct = FALSE) of R 4.2 computes this score interval; here by its formula, z =
+        // 1.959963984540054.
+        assertThat(wilson(45, 49).lower()).isCloseTo(0.808108724034, within(1e-6));
+        assertThat(wilson(45, 49).upper()).isCloseTo(0.967797182332, within(1e-6));
+        assertThat(wilson(43, 50).lower()).isCloseTo(0.738138062894, within(1e-6));
+        assertThat(wilson(43, 50).upper()).isCloseTo(0.930491665730, within(1e-6));
+    }
+
+    @Test
+    void keepsEveryAttemptWithItsLaryngoscope() {
+        take(TRIAL, MAPPING);
+
+        assertThat(registry.rows("""
+                select attempts, count(*) from (
+                  select count(*) as attempts from encounter.attempt group by encounter_id) a group by 1 order by 1""")).containsExactly("1,89", "2,7", "3,3");
+        // Row 79: video, then the other; row 88: video three times; row 90: video twice, then the other.
+        assertThat(registry.rows("""
+                select v.source_row, string_agg(a.device_setup_id || '/' || a.attempt_success, ' ' order by a.attempt_no)
+                from encounter.version v join encounter.attempt a using (site_id, encounter_id, version)
+                where v.source_row in ('video_vs_direct_trial:79', 'video_vs_direct_trial:88', 'video_vs_direct_trial:90')
+                group by 1 order by 1"""))
+                .containsExactly(
+                        "video_vs_direct_trial:79,video-channel/no direct-curved-4/yes",
+                        "video_vs_direct_trial:88,video-channel/no video-channel/no video-channel/yes",
+                        "video_vs_direct_trial:90,video-channel/no video-channel/no direct-curved-4/yes");
+    }
+
+    @Test
+    void marksDatesAsMadeUpAndSaysWhatIsNotKnown() {
+        ImportReport report = take(TRIAL, MAPPING);
+
+        assertThat(registry.rows("select count(*), min(day), max(day) from analysis.fact where nominal"))
+                .containsExactly("99,2000-01-01,2000-04-08");
+        assertThat(report.notKnown())
+                .containsEntry("weight_kg", 99)
+                .containsEntry("look_target", 50)
+                .containsEntry("failure_reason", 11);
+        assertThat(registry.rows("select distinct operator_grade from encounter.attempt"))
+                .containsExactly("unk");
+        assertThat(registry.rows("select distinct c.code from analysis.fact f join analysis.code c"
+                        + " on (c.variable, c.no) = ('age_band', f.age_band)"))
+                .containsExactly("adult");
+    }
+
+    @Test
+    void changesNothingTheSecondTime() {
+        take(TRIAL, MAPPING);
+        List<String> before = registry.rows("select count(*), max(written_at) from encounter.version");
+
+        ImportReport again = take(TRIAL, MAPPING);
+
+        assertThat(again.words()).containsExactly("99 rows: 0 new, 99 taken before, 0 rejected");
+        assertThat(registry.rows("select count(*), max(written_at) from encounter.version"))
+                .isEqualTo(before);
+        assertThat(registry.rows("select count(*) from encounter.device_setup")).containsExactly("2");
+    }
+
+    @Test
+    void keepsTheGoodRowsAndNamesRowAndColumnOfTheBad(@TempDir Path here) throws IOException {
+        List<String> lines = Files.readAllLines(TRIAL);
+        lines.set(3, lines.get(3).replaceFirst("^37,0,3", "37,0,9"));
+        lines.set(7, lines.get(7).replace("13,1,,", "4000,1,,"));
+        lines.set(9, "59,0");
+        Path bad = Files.write(here.resolve("bad.csv"), lines);
+
+        ImportReport report = take(bad, MAPPING);
+
+        assertThat(report.words())
+                .contains(
+                        "row 3, asa: cell.unmapped: The mapping has no code for this cell: add it to \"codes\" or"
+                                + " \"not_known\", or mend the file.",
+                        "row 7, attempt1_time: range: Allowed is 1 to 1800 s.",
+                        "row 9: row.ragged: The row has 2 cells and the file 22 columns.",
+                        "99 rows: 96 new, 0 taken before, 3 rejected");
+        assertThat(registry.rows("select count(*) from encounter.encounter")).containsExactly("96");
+    }
+
+    @Test
+    void asksForUnlikelyValuesToBeLookedAt(@TempDir Path here) throws IOException {
+        Path slow = Files.write(
+                here.resolve("slow.csv"),
+                List.of(Files.readAllLines(TRIAL).get(0), "51,0,3,56.2,1,0,400,1,,,,,,,1,0,29,1,0,5,0,1"));
+        Path vouched = Files.writeString(
+                here.resolve("vouched.json"),
+                Files.readString(MAPPING).replace("\"absent\":", "\"confirm\": [\"attempt_duration_s\"], \"absent\":"));
+
+        assertThat(take(slow, MAPPING).words()).first().asString().startsWith("row 1, attempt1_time: unlikely:");
+        assertThat(take(slow, vouched).taken()).hasSize(1);
+        assertThat(registry.rows("select confirmed from encounter.version"))
+                .containsExactly("{/courses/0/attempts/0/attempt_duration_s}");
+    }
+
+    @Test
+    void addsNothingWhenTheMappingNamesASetUpThatIsNotThere(@TempDir Path here) throws IOException {
+        Path wrong = Files.writeString(
+                here.resolve("wrong.json"),
+                Files.readString(MAPPING).replace("\"1\": \"video-channel\"}", "\"1\": \"x\"}"));
+
+        assertThatThrownBy(() -> take(TRIAL, wrong))
+                .isInstanceOf(ImportRefused.class)
+                .hasMessageContaining("the unit has no set-up \"x\"");
+        assertThat(registry.rows("select count(*) from access.site")).containsExactly("0");
+    }
+
+    @Test
+    void keepsRealRecordsOutOfAnInventedUnit() {
+        registry.bean(Sites.class).add("trial", "Invented", "theatre", ZoneId.of("UTC"), true);
+
+        assertThatThrownBy(() -> take(TRIAL, MAPPING))
+                .isInstanceOf(ImportRefused.class)
+                .hasMessageContaining("holds invented records")
+                .satisfies(e -> assertThat(((ImportRefused) e).exitCode()).isEqualTo(4));
+    }
+
+    private ImportReport take(Path table, Path mapping) {
+        return registry.bean(Imports.class).take(ImportFile.read(table, mapping));
+    }
+
+    private List<String> firstPasses() {
+        return registry.rows("""
+                select s.device_setup_id, sum(f.fps), count(*) from analysis.fact f
+                join encounter.device_setup s using (setup_no) where f.fps >= 0 group by 1 order by 1""");
+    }
+
+    private static Estimate wilson(int x, int n) {
+        return ProportionInterval.WILSON
+                .of(new Proportion(x, n), Confidence.DEFAULT)
+                .orElseThrow();
+    }
+}

@@ -1,0 +1,128 @@
+package airway.registry.testing;
+
+import airway.registry.RegistryApplication;
+import airway.registry.access.Site;
+import airway.registry.access.Sites;
+import airway.sql.TestDatabase;
+import java.io.IOException;
+import java.net.URI;
+import java.net.http.HttpClient;
+import java.net.http.HttpRequest;
+import java.net.http.HttpResponse;
+import java.time.Clock;
+import java.time.Instant;
+import java.time.ZoneId;
+import java.time.ZoneOffset;
+import java.util.UUID;
+import java.util.concurrent.atomic.AtomicInteger;
+import org.springframework.beans.factory.annotation.Autowired;
+import org.springframework.boot.test.context.SpringBootTest;
+import org.springframework.boot.test.context.TestConfiguration;
+import org.springframework.boot.test.web.server.LocalServerPort;
+import org.springframework.context.annotation.Bean;
+import org.springframework.context.annotation.Import;
+import org.springframework.context.annotation.Primary;
+import org.springframework.test.context.DynamicPropertyRegistry;
+import org.springframework.test.context.DynamicPropertySource;
+import tools.jackson.databind.JsonNode;
+import tools.jackson.databind.json.JsonMapper;
+
+/**
+ * The whole application on real PostgreSQL, asked over HTTP. One application serves all tests; each test makes a unit
+ * of its own and so sees its own records alone.
+ */
+@SpringBootTest(classes = RegistryApplication.class, webEnvironment = SpringBootTest.WebEnvironment.RANDOM_PORT)
+@Import(RegistryTest.FixedTime.class)
+public abstract class RegistryTest {
+    /** The present, for all tests. */
+    public static final Instant NOW = Instant.parse("2026-11-24T12:00:00Z");
+
+    protected static final TestDatabase.Logins LOGINS = TestDatabase.fresh();
+    private static final JsonMapper JSON = new JsonMapper();
+    private static final AtomicInteger UNITS = new AtomicInteger();
+    private static final HttpClient HTTP = HttpClient.newHttpClient();
+
+    @Autowired
+    protected Sites sites;
+
+    @LocalServerPort
+    private int port;
+
+    @DynamicPropertySource
+    static void database(DynamicPropertyRegistry settings) {
+        settings.add("airway.database.mode", () -> "external");
+        settings.add("spring.datasource.url", () -> LOGINS.app().url());
+        settings.add("spring.datasource.username", () -> LOGINS.app().user());
+        settings.add("spring.datasource.password", () -> LOGINS.app().password());
+        settings.add("spring.flyway.user", () -> LOGINS.owner().user());
+        settings.add("spring.flyway.password", () -> LOGINS.owner().password());
+    }
+
+    /** Stops the clock, so that "ahead" and "complete" mean the same tomorrow. */
+    @TestConfiguration
+    static class FixedTime {
+        @Bean
+        @Primary
+        Clock fixed() {
+            return Clock.fixed(NOW, ZoneOffset.UTC);
+        }
+    }
+
+    /** An answer over HTTP; the body as JSON when it is JSON. */
+    public record Answer(int status, HttpResponse<String> response) {
+        public JsonNode json() {
+            return JSON.readTree(response.body());
+        }
+
+        public String text() {
+            return response.body();
+        }
+
+        public String header(String name) {
+            return response.headers().firstValue(name).orElse("");
+        }
+    }
+
+    /** A new unit that only this test uses. */
+    protected Site unit() {
+        String code = "unit-" + UNITS.incrementAndGet();
+        return sites.add(code, "Unit " + code, "picu", ZoneId.of("Europe/London"), true);
+    }
+
+    protected Answer record(String body) {
+        return record(body, UUID.randomUUID().toString());
+    }
+
+    protected Answer record(String body, String key) {
+        return send(request("/api/v1/encounters")
+                .header("Content-Type", "application/json")
+                .header("Idempotency-Key", '"' + key + '"')
+                .POST(HttpRequest.BodyPublishers.ofString(body)));
+    }
+
+    protected Answer post(String path, String body) {
+        return send(request(path)
+                .header("Content-Type", "application/json")
+                .POST(HttpRequest.BodyPublishers.ofString(body)));
+    }
+
+    protected Answer get(String path) {
+        return send(request(path).GET());
+    }
+
+    protected HttpRequest.Builder request(String path) {
+        return HttpRequest.newBuilder(URI.create("http://127.0.0.1:" + port + path));
+    }
+
+    protected Answer send(HttpRequest.Builder request) {
+        try {
+            HttpResponse<String> response = HTTP.send(request.build(), HttpResponse.BodyHandlers.ofString());
+            return new Answer(response.statusCode(), response);
+        } catch (IOException e) {
+            throw new IllegalStateException(e);
+        } catch (InterruptedException e) {
+            Thread.currentThread().interrupt();
+            throw new IllegalStateException(e);
+        }
+    }
+}
