@@ -40,7 +40,8 @@ final class InWords {
             parts.add(label("course_approach", approach));
         }
         if (setup != null) {
-            parts.add(setup.title());
+            String screen = screen(setup);
+            parts.add(lower(setup.title()) + (screen.isEmpty() ? "" : ", " + screen));
         }
         String look = attempt.text("look_target");
         if (look != null && !look.equals("unk")) {
@@ -61,6 +62,19 @@ final class InWords {
         }
         parts.add(ending(attempt));
         return String.join("; ", parts.stream().filter(part -> !part.isEmpty()).toList());
+    }
+
+    /** Where the screen of a set-up is; empty when its title says so, or when it is not known. */
+    static String screen(DeviceSetup setup) {
+        String screen = switch (String.valueOf(setup.answers().text("display_mounting"))) {
+            case "none" -> "no screen";
+            case "handle" -> "screen on the handle";
+            case "cable" -> "screen on a cable";
+            case "monitor" -> "separate screen";
+            case "wireless" -> "wireless screen";
+            default -> "";
+        };
+        return setup.title().toLowerCase(Locale.ROOT).contains(screen) ? "" : screen;
     }
 
     private static String ending(Answers attempt) {

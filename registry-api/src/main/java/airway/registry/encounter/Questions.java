@@ -114,6 +114,10 @@ final class Questions {
 
     private static String usual(String pointer) {
         Variable variable = Dictionary.current().variable(pointer.substring(pointer.lastIndexOf('/') + 1));
-        return "Is it right? Usual is " + variable.soft().words() + JsonAnswers.unit(variable) + ".";
+        return "Is it right? Usual is " + variable.soft().words() + unit(variable) + ".";
+    }
+
+    private static String unit(Variable variable) {
+        return JsonAnswers.unit(variable).replace(" %", "%");
     }
 }

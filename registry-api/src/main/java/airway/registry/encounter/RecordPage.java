@@ -137,19 +137,12 @@ public record RecordPage(
 
     /** The title in the unit's own words, and where the screen is unless the title says so. */
     private static Tile tile(DeviceSetup setup, String note) {
-        String screen = switch (String.valueOf(setup.answers().text("display_mounting"))) {
-            case "none" -> "no screen";
-            case "handle" -> "screen on the handle";
-            case "cable" -> "screen on a cable";
-            case "monitor" -> "separate screen";
-            case "wireless" -> "wireless screen";
-            default -> "";
-        };
-        String small = setup.title().toLowerCase(Locale.ROOT).contains(screen) ? "" : screen;
         return new Tile(
                 setup.id(),
                 setup.title(),
-                Stream.of(small, note).filter(words -> !words.isEmpty()).collect(Collectors.joining(", ")));
+                Stream.of(InWords.screen(setup), note)
+                        .filter(words -> !words.isEmpty())
+                        .collect(Collectors.joining(", ")));
     }
 
     /** When it is asked where the operator looked, in the words of the page's script. */

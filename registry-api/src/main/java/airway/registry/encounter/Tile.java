@@ -53,7 +53,7 @@ public record Tile(String value, String words, String note) {
     /** The answers of a variable, with "Not known" where the dictionary has no code for it. */
     static List<Tile> of(String variable) {
         List<Tile> tiles = new ArrayList<>(Dictionary.current().variable(variable).codes().stream()
-                .map(code -> new Tile(code.value(), code.label(), ""))
+                .map(code -> tile(variable, code.value()))
                 .toList());
         if (tiles.stream().noneMatch(tile -> tile.value().equals(Answering.NOT_KNOWN))) {
             tiles.add(NOT_KNOWN);
@@ -63,10 +63,13 @@ public record Tile(String value, String words, String note) {
 
     /** Some of the answers of a variable, in the order named. */
     static List<Tile> of(String variable, List<String> codes) {
-        return codes.stream()
-                .map(code ->
-                        new Tile(code, Dictionary.current().variable(variable).label(code), ""))
-                .toList();
+        return codes.stream().map(code -> tile(variable, code)).toList();
+    }
+
+    /** The longest word of the dictionary gets a place to break on a narrow tile. */
+    private static Tile tile(String variable, String code) {
+        String words = Dictionary.current().variable(variable).label(code);
+        return new Tile(code, words.replace("pneumomediastinum", "pneumo\u00ADmediastinum"), "");
     }
 
     /** All events of the dictionary in plain groups. */

@@ -232,7 +232,12 @@ final class WorkedOut {
             return new Fact(title, "No tube in the trachea", "Another airway was placed and confirmed." + end);
         }
         if (attempt.is("sustained_co2", "yes")) {
-            return new Fact(title, "Trachea, confirmed", "You said all four CO₂ criteria held.");
+            Integer passes = attempt.number("tube_passes");
+            return new Fact(
+                    title,
+                    "Trachea, confirmed",
+                    (passes == null ? "You" : "The tube was advanced " + InWords.times(passes) + ", and you")
+                            + " said all four CO₂ criteria held.");
         }
         String others = attempt.words("confirmation");
         boolean told = others != null && !attempt.list("confirmation").contains("none") && !others.equals("Not known");

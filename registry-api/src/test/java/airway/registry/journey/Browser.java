@@ -1,0 +1,189 @@
+package airway.registry.journey;
+
+import static org.assertj.core.api.Assertions.assertThat;
+import static org.junit.jupiter.api.Assumptions.assumeTrue;
+
+import airway.sql.TestDatabase;
+import com.deque.html.axecore.results.Rule;
+import com.deque.html.axecore.selenium.AxeBuilder;
+import java.io.File;
+import java.io.IOException;
+import java.io.UncheckedIOException;
+import java.net.URI;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.time.Duration;
+import java.util.List;
+import java.util.Map;
+import java.util.Set;
+import org.openqa.selenium.By;
+import org.openqa.selenium.JavascriptExecutor;
+import org.openqa.selenium.OutputType;
+import org.openqa.selenium.WebElement;
+import org.openqa.selenium.chrome.ChromeDriver;
+import org.openqa.selenium.chrome.ChromeDriverService;
+import org.openqa.selenium.chrome.ChromeOptions;
+import org.openqa.selenium.support.ui.WebDriverWait;
+
+/**
+ * A browser that counts what its user does: each tap and each key.
+ *
+ * <p>Pictures are kept below {@code target/journey}. Where there is no browser the journey is left out, and says so.
+ */
+final class Browser implements AutoCloseable {
+    private static final Path CHROMIUM = Path.of(System.getProperty("airway.test.chromium", "/usr/bin/chromium"));
+    private static final Path DRIVER = Path.of(System.getProperty("airway.test.chromedriver", "/usr/bin/chromedriver"));
+    private static final Path PICTURES = Path.of("target", "journey");
+    private static final int PHONE = 500;
+
+    private final ChromeDriver driver;
+    private final Path profile;
+    private int interactions;
+
+    private Browser(ChromeDriver driver, Path profile) {
+        this.driver = driver;
+        this.profile = profile;
+    }
+
+    static Browser open(int width, int height) {
+        assumeTrue(
+                Files.isExecutable(CHROMIUM) && Files.isExecutable(DRIVER),
+                "no browser: name one with -Dairway.test.chromium and -Dairway.test.chromedriver");
+        try {
+            Path profile = Files.createTempDirectory("registry-browser");
+            ChromeOptions options = new ChromeOptions();
+            options.setBinary(CHROMIUM.toFile());
+            options.addArguments(
+                    "--headless=new",
+                    "--no-sandbox",
+                    "--disable-gpu",
+                    "--disable-dev-shm-usage",
+                    "--no-first-run",
+                    "--disable-background-networking",
+                    "--disable-component-update",
+                    "--disable-sync",
+                    "--disable-quic",
+                    "--hide-scrollbars",
+                    "--user-data-dir=" + profile,
+                    "--window-size=" + width + "," + height);
+            if (width < PHONE) {
+                options.setExperimentalOption(
+                        "mobileEmulation",
+                        Map.of("deviceMetrics", Map.of("width", width, "height", height, "pixelRatio", 1.0)));
+            }
+            ChromeDriver driver = new ChromeDriver(
+                    new ChromeDriverService.Builder()
+                            .usingDriverExecutable(new File(DRIVER.toString()))
+                            .build(),
+                    options);
+            return new Browser(driver, profile);
+        } catch (IOException e) {
+            throw new UncheckedIOException(e);
+        }
+    }
+
+    ChromeDriver driver() {
+        return driver;
+    }
+
+    void visit(URI address) {
+        driver.get(address.toString());
+    }
+
+    /** Taps the tile of an answer. */
+    void tap(String name, String value) {
+        WebElement input = driver.findElement(By.cssSelector("input[name='" + name + "'][value='" + value + "']"));
+        script("arguments[0].scrollIntoView({block: 'center'})", input);
+        input.click();
+        interactions++;
+    }
+
+    /** Taps into a box and types: the tap and each key count. */
+    void type(String name, String text) {
+        WebElement input = driver.findElement(By.name(name));
+        script("arguments[0].scrollIntoView({block: 'center'})", input);
+        input.click();
+        input.clear();
+        input.sendKeys(text);
+        interactions += 1 + text.length();
+    }
+
+    void press(By button) {
+        driver.findElement(button).click();
+        interactions++;
+    }
+
+    /** A key, wherever the focus is. */
+    void key(CharSequence keys) {
+        driver.switchTo().activeElement().sendKeys(keys);
+        interactions++;
+    }
+
+    int interactions() {
+        return interactions;
+    }
+
+    void dim() {
+        script("localStorage.setItem('tone', 'dim'); document.documentElement.dataset.tone = 'dim'");
+    }
+
+    void waitForTitle(String beginning) {
+        new WebDriverWait(driver, Duration.ofSeconds(20))
+                .until(now -> String.valueOf(now.getTitle()).startsWith(beginning));
+    }
+
+    void waitFor(By element) {
+        new WebDriverWait(driver, Duration.ofSeconds(20))
+                .until(now -> !now.findElements(element).isEmpty());
+    }
+
+    Object script(String script, Object... arguments) {
+        return String.valueOf(((JavascriptExecutor) driver).executeScript(script, arguments));
+    }
+
+    /** Nothing to be scrolled sideways. */
+    void fitsSideways() {
+        assertThat(script("return document.documentElement.scrollWidth <= document.documentElement.clientWidth"))
+                .as("no sideways scroll on " + driver.getCurrentUrl())
+                .isEqualTo("true");
+    }
+
+    /** Every answer and button one can see is large enough for a gloved finger. */
+    void isLargeEnough() {
+        assertThat(script("""
+                        return Array.from(document.querySelectorAll('.tile, .btn, .aside, .num input, .text, select, summary'))
+                          .map(e => [e.getBoundingClientRect(), e]).filter(([r]) => r.width > 2)
+                          .filter(([r, e]) => (r.height < 44 || r.width < 44) && !e.closest('.vh'))
+                          .map(([r, e]) => e.textContent.trim() + ' ' + r.width + 'x' + r.height).join(';')"""))
+                .as("targets of 44 px on " + driver.getCurrentUrl())
+                .isEqualTo("");
+    }
+
+    /** No serious or critical finding, in this tone. */
+    void isAccessible() {
+        List<Rule> findings = new AxeBuilder()
+                .analyze(driver).getViolations().stream()
+                        .filter(rule -> Set.of("serious", "critical").contains(rule.getImpact()))
+                        .toList();
+        assertThat(findings)
+                .as(driver.getCurrentUrl())
+                .extracting(rule -> rule.getId() + " " + rule.getNodes().get(0).getHtml())
+                .isEmpty();
+    }
+
+    /** Keeps a picture of what can be seen. */
+    void picture(String name) {
+        try {
+            Files.createDirectories(PICTURES);
+            Files.write(PICTURES.resolve(name + ".png"), driver.getScreenshotAs(OutputType.BYTES));
+        } catch (IOException e) {
+            throw new UncheckedIOException(e);
+        }
+    }
+
+    @Override
+    public void close() {
+        driver.quit();
+        TestDatabase.delete(profile);
+    }
+}
