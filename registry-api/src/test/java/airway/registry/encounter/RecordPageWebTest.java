@@ -2,39 +2,51 @@ package airway.registry.encounter;
 
 import static org.assertj.core.api.Assertions.assertThat;
 
-import airway.registry.access.Sites;
-import airway.registry.testing.ServedRegistry;
-import java.net.http.HttpResponse;
+import airway.registry.access.Site;
+import airway.registry.testing.RegistryTest;
+import airway.registry.testing.Setups;
+import com.zaxxer.hikari.HikariDataSource;
+import java.net.URLEncoder;
+import java.net.http.HttpRequest;
+import java.nio.charset.StandardCharsets;
+import java.sql.Connection;
+import java.sql.SQLException;
+import java.time.ZoneId;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.UUID;
 import java.util.concurrent.CompletableFuture;
-import org.junit.jupiter.api.AfterAll;
-import org.junit.jupiter.api.BeforeAll;
+import java.util.stream.Collectors;
+import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
-import org.junit.jupiter.api.TestInstance;
+import org.springframework.beans.factory.annotation.Autowired;
 
 /** The record page by plain form posts, as a browser without script sends them. */
-@TestInstance(TestInstance.Lifecycle.PER_CLASS)
-class RecordPageWebTest {
-    private ServedRegistry registry;
+class RecordPageWebTest extends RegistryTest {
+    @Autowired
+    private Encounters encounters;
 
-    @BeforeAll
-    void start() {
-        registry = ServedRegistry.fresh();
+    @Autowired
+    private HikariDataSource pool;
+
+    private Site unit = new Site((short) 0, "", "", "", ZoneId.of("UTC"), true);
+
+    @BeforeEach
+    void ownUnit() {
+        unit = unit();
+        Setups.of(unit.code())
+                .forEach(
+                        setup -> assertThat(post("/api/v1/device-setups", setup).status())
+                                .isEqualTo(201));
     }
 
-    @AfterAll
-    void stop() {
-        registry.close();
-    }
-
-    private static List<String> plain(String... changes) {
+    /** A plain first pass as fields of the form, with changes. */
+    private List<String> plain(String... changes) {
         List<String> fields = new ArrayList<>();
         Fields.plain(changes)
                 .fields()
                 .forEach((name, values) -> values.forEach(value -> fields.add(name + "=" + value)));
-        for (String needed : List.of("site_id=harbour", "key=" + UUID.randomUUID())) {
+        for (String needed : List.of("site_id=" + unit.code(), "key=" + UUID.randomUUID())) {
             String name = needed.substring(0, needed.indexOf('=') + 1);
             if (fields.stream().noneMatch(field -> field.startsWith(name))) {
                 fields.add(needed);
@@ -43,29 +55,52 @@ class RecordPageWebTest {
         return fields;
     }
 
+    private Answer page(String path) {
+        return send(request(path).header("Accept", "text/html").GET());
+    }
+
+    private Answer blank() {
+        return page("/record?site_id=" + unit.code());
+    }
+
+    private Answer save(List<String> fields) {
+        String body = fields.stream()
+                .map(field -> encode(field.substring(0, field.indexOf('='))) + "="
+                        + encode(field.substring(field.indexOf('=') + 1)))
+                .collect(Collectors.joining("&"));
+        return send(request("/record")
+                .header("Accept", "text/html")
+                .header("Content-Type", "application/x-www-form-urlencoded")
+                .POST(HttpRequest.BodyPublishers.ofString(body)));
+    }
+
+    private static String encode(String text) {
+        return URLEncoder.encode(text, StandardCharsets.UTF_8);
+    }
+
     private int records() {
-        return registry.bean(Encounters.class).count(registry.bean(Sites.class).named("harbour"));
+        return encounters.count(unit);
     }
 
     @Test
     void ticksNothingBeforehand() {
-        HttpResponse<String> page = registry.get("/record");
-        assertThat(page.statusCode()).isEqualTo(200);
-        assertThat(page.body()).doesNotContain("checked=").contains("name=\"key\" value=\"");
+        Answer page = blank();
+        assertThat(page.status()).isEqualTo(200);
+        assertThat(page.text()).doesNotContain("checked=").contains("name=\"key\" value=\"");
     }
 
     @Test
     void needsNoInlineStyleOrScript() {
-        assertThat(registry.get("/record").body()).doesNotContain("style=").doesNotContainPattern("<script>|onclick=");
+        assertThat(blank().text()).doesNotContain("style=").doesNotContainPattern("<script>|onclick=");
     }
 
     @Test
     void savesAndSaysWhatWasWorkedOut() {
-        HttpResponse<String> saved = registry.post("/record", plain());
-        assertThat(saved.statusCode()).isEqualTo(303);
-        String location = saved.headers().firstValue("Location").orElseThrow();
+        Answer saved = save(plain());
+        assertThat(saved.status()).isEqualTo(303);
+        String location = saved.header("Location");
         assertThat(location).startsWith("/records/");
-        String page = registry.get(location).body();
+        String page = page(location).text();
         assertThat(page)
                 .contains("Saved at ")
                 .contains("Attempt 1 aimed at a tracheal tube and succeeded: one blade insertion.")
@@ -76,18 +111,16 @@ class RecordPageWebTest {
 
     @Test
     void listsOpenQuestionsInWords() {
-        HttpResponse<String> saved = registry.post("/record", plain("weight=", "a1.lowest="));
-        String page = registry.get(saved.headers().firstValue("Location").orElseThrow())
-                .body();
+        Answer saved = save(plain("weight=", "a1.lowest="));
+        String page = page(saved.header("Location")).text();
         assertThat(page).contains("2 questions are open", "<li>Weight</li>", "<li>Lowest saturation</li>");
     }
 
     @Test
     void keepsEverythingTypedWhenSomethingIsWrong() {
-        HttpResponse<String> page =
-                registry.post("/record", plain("weight=seven", "a1.lowest=99", "age=<b>7", "key=" + UUID.randomUUID()));
-        assertThat(page.statusCode()).isEqualTo(422);
-        assertThat(page.body())
+        Answer page = save(plain("weight=seven", "a1.lowest=99", "age=<b>7", "key=" + UUID.randomUUID()));
+        assertThat(page.status()).isEqualTo(422);
+        assertThat(page.text())
                 .contains("<title>Error: Record an intubation")
                 .contains("3 answers need another look")
                 .contains("href=\"#weight\"", "href=\"#a1.lowest\"")
@@ -98,38 +131,35 @@ class RecordPageWebTest {
     @Test
     void asksAboutAnUnlikelyValueAndTakesTheYes() {
         String[] nine = {"a1.lowest=typed", "a1.lowest_typed=9"};
-        HttpResponse<String> asked = registry.post("/record", plain(nine));
-        assertThat(asked.statusCode()).isEqualTo(422);
-        assertThat(asked.body()).contains("Yes, 9% is right", "No, I change it", "Usual is at least 30%.");
-        assertThat(registry.post("/record", plain(nine[0], nine[1], "confirm.a1.lowest=9"))
-                        .statusCode())
+        Answer asked = save(plain(nine));
+        assertThat(asked.status()).isEqualTo(422);
+        assertThat(asked.text()).contains("Yes, 9% is right", "No, I change it", "Usual is at least 30%.");
+        assertThat(save(plain(nine[0], nine[1], "confirm.a1.lowest=9")).status())
                 .isEqualTo(303);
     }
 
     @Test
     void opensTheNextAttemptAndKeepsTheFirst() {
-        HttpResponse<String> page = registry.post("/record", plain("a1.end=fail", "attempt=another"));
-        assertThat(page.statusCode()).isEqualTo(200);
-        assertThat(page.body())
+        Answer page = save(plain("a1.end=fail", "attempt=another"));
+        assertThat(page.status()).isEqualTo(200);
+        assertThat(page.text())
                 .contains("name=\"attempts\" value=\"2\"", "Change attempt 1", "as in attempt 1", "Take attempt 2 out")
                 .containsPattern("name=\"a1.end\" value=\"fail\" checked");
-        HttpResponse<String> saving = registry.post("/record", plain("a1.end=fail", "a1.next=another"));
-        assertThat(saving.body()).contains("name=\"attempts\" value=\"2\"");
-        HttpResponse<String> out = registry.post(
-                "/record", plain("attempts=2", "a1.end=fail", "a1.next=another", "a2.passes=3", "attempt=out"));
-        assertThat(out.body()).contains("name=\"attempts\" value=\"1\"").doesNotContain("name=\"a2.");
+        Answer saving = save(plain("a1.end=fail", "a1.next=another"));
+        assertThat(saving.text()).contains("name=\"attempts\" value=\"2\"");
+        Answer out = save(plain("attempts=2", "a1.end=fail", "a1.next=another", "a2.passes=3", "attempt=out"));
+        assertThat(out.text()).contains("name=\"attempts\" value=\"1\"").doesNotContain("name=\"a2.");
     }
 
     @Test
     void makesOneRecordOfADoubleTap() {
         int before = records();
         List<String> form = plain();
-        List<CompletableFuture<HttpResponse<String>>> taps = List.of(
-                CompletableFuture.supplyAsync(() -> registry.post("/record", form)),
-                CompletableFuture.supplyAsync(() -> registry.post("/record", form)));
+        List<CompletableFuture<Answer>> taps = List.of(
+                CompletableFuture.supplyAsync(() -> save(form)), CompletableFuture.supplyAsync(() -> save(form)));
         List<String> places = taps.stream()
                 .map(CompletableFuture::join)
-                .map(saved -> saved.headers().firstValue("Location").orElseThrow())
+                .map(saved -> saved.header("Location"))
                 .distinct()
                 .toList();
         assertThat(places).hasSize(1);
@@ -139,47 +169,56 @@ class RecordPageWebTest {
     @Test
     void saysThatAFormWasSavedBefore() {
         String key = "key=" + UUID.randomUUID();
-        assertThat(registry.post("/record", plain(key)).statusCode()).isEqualTo(303);
-        HttpResponse<String> changed = registry.post("/record", plain(key, "weight=8"));
-        assertThat(changed.statusCode()).isEqualTo(422);
-        assertThat(changed.body()).contains("This form was saved before.");
+        assertThat(save(plain(key)).status()).isEqualTo(303);
+        Answer changed = save(plain(key, "weight=8"));
+        assertThat(changed.status()).isEqualTo(422);
+        assertThat(changed.text()).contains("This form was saved before.");
     }
 
     @Test
     void answersWithAPageWhenThereIsNoSuchRecord() {
-        HttpResponse<String> page = registry.get("/records/" + UUID.randomUUID());
-        assertThat(page.statusCode()).isEqualTo(404);
-        assertThat(page.body()).contains("Not found", "Back to the front page");
-        assertThat(registry.get("/records/nonsense").statusCode()).isEqualTo(404);
+        Answer page = page("/records/" + UUID.randomUUID());
+        assertThat(page.status()).isEqualTo(404);
+        assertThat(page.text()).contains("Not found", "Back to the front page");
+        assertThat(page("/records/nonsense").status()).isEqualTo(404);
     }
 
     @Test
-    void keepsWhatWasTypedWhileTheDatabaseIsAway() {
-        try (ServedRegistry away = ServedRegistry.fresh()) {
-            assertThat(away.get("/record").statusCode()).isEqualTo(200);
-            away.loseDatabase();
-            HttpResponse<String> page = away.post("/record", plain());
-            assertThat(page.statusCode()).isEqualTo(503);
-            assertThat(page.body())
+    void keepsWhatWasTypedWhileTheDatabaseIsAway() throws SQLException {
+        assertThat(blank().status()).isEqualTo(200);
+        long patience = pool.getConnectionTimeout();
+        pool.setConnectionTimeout(250);
+        List<Connection> taken = new ArrayList<>();
+        try {
+            while (taken.size() < pool.getMaximumPoolSize()) {
+                taken.add(pool.getConnection());
+            }
+            Answer away = save(plain());
+            assertThat(away.status()).isEqualTo(503);
+            assertThat(away.text())
                     .contains("Nothing was saved yet: the register cannot reach its database.")
                     .contains("value=\"7.4\"")
                     .containsPattern("name=\"a1.end\" value=\"stay\" checked");
+        } finally {
+            for (Connection connection : taken) {
+                connection.close();
+            }
+            pool.setConnectionTimeout(patience);
         }
     }
 
     @Test
     void saysOnEveryPageOfAnInventedUnitThatItIsInvented() {
-        try (ServedRegistry two = ServedRegistry.fresh()) {
-            two.unit("demo", "Demonstration unit", true);
-            String line = "Invented data: nothing here happened to anybody.";
-            for (String path : List.of("/", "/record", "/problems/invalid")) {
-                assertThat(two.get(path).body()).as(path).doesNotContain(line).contains("<option value=\"demo\">");
-                assertThat(two.get(path + "?site_id=demo").body()).as(path).contains(line);
-            }
-            HttpResponse<String> saved = two.post("/record", plain("site_id=demo", "a1.setup=other"));
-            assertThat(two.get(saved.headers().firstValue("Location").orElseThrow())
-                            .body())
-                    .contains(line);
+        String line = "Invented data: nothing here happened to anybody.";
+        String real = sites.add(unit.code() + "-real", "A unit", "picu", ZoneId.of("Europe/London"), false)
+                .code();
+        for (String path : List.of("/", "/record", "/problems/invalid", "/nowhere")) {
+            assertThat(page(path + "?site_id=" + unit.code()).text()).as(path).contains(line);
+            assertThat(page(path + "?site_id=" + real).text())
+                    .as(path)
+                    .doesNotContain(line)
+                    .contains("<option value=\"" + real + "\" selected");
         }
+        assertThat(page(save(plain()).header("Location")).text()).contains(line);
     }
 }

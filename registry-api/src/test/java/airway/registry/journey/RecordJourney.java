@@ -2,38 +2,45 @@ package airway.registry.journey;
 
 import static org.assertj.core.api.Assertions.assertThat;
 
-import airway.registry.access.Sites;
+import airway.registry.access.Site;
 import airway.registry.encounter.Encounters;
-import airway.registry.testing.ServedRegistry;
-import org.junit.jupiter.api.AfterAll;
-import org.junit.jupiter.api.BeforeAll;
+import airway.registry.testing.RegistryTest;
+import airway.registry.testing.Setups;
+import java.net.URI;
+import java.time.ZoneId;
+import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
-import org.junit.jupiter.api.TestInstance;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.CsvSource;
 import org.openqa.selenium.By;
 import org.openqa.selenium.Keys;
+import org.springframework.beans.factory.annotation.Autowired;
 
 /** A clinician records an intubation just after it, by phone and at the desk, by touch and by keyboard. */
-@TestInstance(TestInstance.Lifecycle.PER_CLASS)
-class RecordJourney {
+class RecordJourney extends RegistryTest {
     private static final By SAVE = By.id("save");
     private static final int BUDGET = 26;
 
-    private ServedRegistry registry;
+    @Autowired
+    private Encounters encounters;
 
-    @BeforeAll
-    void start() {
-        registry = ServedRegistry.fresh();
+    private Site unit = new Site((short) 0, "", "", "", ZoneId.of("UTC"), true);
+
+    @BeforeEach
+    void ownUnit() {
+        unit = unit();
+        Setups.of(unit.code())
+                .forEach(
+                        setup -> assertThat(post("/api/v1/device-setups", setup).status())
+                                .isEqualTo(201));
     }
 
-    @AfterAll
-    void stop() {
-        registry.close();
+    private URI at(String path) {
+        return request(path + "?site_id=" + unit.code()).build().uri();
     }
 
     private int records() {
-        return registry.bean(Encounters.class).count(registry.bean(Sites.class).named("harbour"));
+        return encounters.count(unit);
     }
 
     private static void untilTheAttempt(Browser browser) {
@@ -69,7 +76,7 @@ class RecordJourney {
     void recordsAnUncomplicatedFirstPass(int width, int height) {
         int before = records();
         try (Browser browser = Browser.open(width, height)) {
-            browser.visit(registry.at("/record"));
+            browser.visit(at("/record"));
             browser.picture("record-" + width);
             firstPass(browser);
             assertThat(browser.driver()
@@ -93,7 +100,7 @@ class RecordJourney {
     void makesOneRecordWhenTheBackButtonIsUsed() {
         int before = records();
         try (Browser browser = Browser.open(390, 844)) {
-            browser.visit(registry.at("/record"));
+            browser.visit(at("/record"));
             firstPass(browser);
             browser.press(SAVE);
             browser.waitForTitle("Saved at ");
@@ -110,7 +117,7 @@ class RecordJourney {
     void needsNoPointer() {
         int before = records();
         try (Browser browser = Browser.open(1280, 900)) {
-            browser.visit(registry.at("/record"));
+            browser.visit(at("/record"));
             browser.script("document.querySelector('input[name=start]').focus()");
             String[] answers = {
                 "start=half",
@@ -192,7 +199,7 @@ class RecordJourney {
     @Test
     void keepsWhatWasTypedInAFaultySave() {
         try (Browser browser = Browser.open(390, 844)) {
-            browser.visit(registry.at("/record"));
+            browser.visit(at("/record"));
             firstPass(browser);
             browser.type("weight", "740");
             browser.tap("a1.lowest", "99");
@@ -218,7 +225,7 @@ class RecordJourney {
     @Test
     void tellsASecondAttemptAndAnEvent() {
         try (Browser browser = Browser.open(390, 844)) {
-            browser.visit(registry.at("/record"));
+            browser.visit(at("/record"));
             untilTheAttempt(browser);
             browser.tap("a1.who", "me");
             browser.tap("a1.setup", "metal-handle");
@@ -268,7 +275,7 @@ class RecordJourney {
     @Test
     void losesNothingWhenTheConnectionIsGone() {
         try (Browser browser = Browser.open(390, 844)) {
-            browser.visit(registry.at("/record"));
+            browser.visit(at("/record"));
             firstPass(browser);
             browser.script("window.fetch = () => Promise.reject(new TypeError('away'))");
             browser.press(SAVE);
@@ -286,7 +293,7 @@ class RecordJourney {
     void isFitForEyesAndFingers(int width, boolean dim) {
         try (Browser browser = Browser.open(width, 900)) {
             for (String path : new String[] {"/", "/record", "/problems/invalid", "/nowhere"}) {
-                browser.visit(registry.at(path));
+                browser.visit(at(path));
                 if (dim) {
                     browser.dim();
                 }
@@ -294,11 +301,13 @@ class RecordJourney {
                 browser.fitsSideways();
                 browser.isLargeEnough();
             }
-            browser.visit(registry.at("/record"));
-            firstPass(browser);
+            browser.visit(at("/record"));
             // Open all that can be opened at once: a failed attempt by somebody else, with an event.
             browser.tap("a1.who", "other");
+            browser.tap("a1.setup", "route");
+            browser.tap("a1.passes", "2");
             browser.tap("a1.end", "fail");
+            browser.tap("a1.next", "stop");
             browser.tap("a1.lowest", "typed");
             browser.tap("a1.co2", "part");
             browser.tap("event", "other");
