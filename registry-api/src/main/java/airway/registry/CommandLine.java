@@ -1,7 +1,6 @@
 package airway.registry;
 
 import airway.registry.access.DemoTokens;
-import airway.registry.access.FirstUnit;
 import airway.registry.access.RefusedByPolicy;
 import airway.registry.imports.ImportFile;
 import airway.registry.imports.ImportRefused;
@@ -122,7 +121,6 @@ final class CommandLine implements Runnable {
             CountDownLatch stopped = new CountDownLatch(1);
             ConfigurableApplicationContext context = line.start("serve");
             context.addApplicationListener((ApplicationListener<ContextClosedEvent>) event -> stopped.countDown());
-            context.getBean(FirstUnit.class).add();
             context.getBean(DemoTokens.class).write();
             String port = context.getEnvironment().getRequiredProperty("local.server.port");
             System.out.println("Ready at http://127.0.0.1:" + port + "/");

@@ -4,6 +4,7 @@ import airway.sql.CannotStart;
 import java.time.DateTimeException;
 import java.time.ZoneId;
 import org.jspecify.annotations.Nullable;
+import org.springframework.beans.factory.InitializingBean;
 import org.springframework.boot.context.properties.ConfigurationProperties;
 import org.springframework.boot.context.properties.EnableConfigurationProperties;
 import org.springframework.boot.context.properties.bind.DefaultValue;
@@ -12,7 +13,7 @@ import org.springframework.stereotype.Component;
 /** The unit named by the settings {@code airway.unit.*}, made at the first start. */
 @Component
 @EnableConfigurationProperties(FirstUnit.Settings.class)
-public class FirstUnit {
+class FirstUnit implements InitializingBean {
     /** Code, title, kind and time zone of a unit; without a code none is made. */
     @ConfigurationProperties("airway.unit")
     record Settings(
@@ -29,12 +30,9 @@ public class FirstUnit {
         this.settings = settings;
     }
 
-    /**
-     * Adds the unit of the settings unless it is there.
-     *
-     * @throws CannotStart if the time zone is not known
-     */
-    public void add() {
+    /** Adds the unit of the settings unless it is there, before anybody is served. */
+    @Override
+    public void afterPropertiesSet() {
         String code = settings.code();
         if (code == null) {
             return;

@@ -55,7 +55,6 @@ final class Browser implements AutoCloseable {
             options.setBinary(CHROMIUM.toFile());
             options.addArguments(
                     "--headless=new",
-                    "--no-sandbox",
                     "--disable-gpu",
                     "--disable-dev-shm-usage",
                     "--no-first-run",
@@ -66,6 +65,9 @@ final class Browser implements AutoCloseable {
                     "--hide-scrollbars",
                     "--user-data-dir=" + profile,
                     "--window-size=" + width + "," + height);
+            if ("root".equals(System.getProperty("user.name"))) {
+                options.addArguments("--no-sandbox");
+            }
             if (width < PHONE) {
                 options.setExperimentalOption(
                         "mobileEmulation",
