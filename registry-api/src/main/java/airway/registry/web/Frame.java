@@ -8,6 +8,7 @@ import java.net.URLEncoder;
 import java.nio.charset.StandardCharsets;
 import java.util.List;
 import org.jspecify.annotations.Nullable;
+import org.springframework.boot.autoconfigure.condition.ConditionalOnWebApplication;
 import org.springframework.stereotype.Component;
 
 /** What stands around every page: whose unit it is, where one can go, and whether the data are invented. */
@@ -16,6 +17,7 @@ import org.springframework.stereotype.Component;
  * The units seen last are kept for the one case in which they cannot be read: the database is away.
  */
 @Component("frame")
+@ConditionalOnWebApplication
 public class Frame {
     /** A page one can go to. */
     public record Item(String key, String path, String label) {}
