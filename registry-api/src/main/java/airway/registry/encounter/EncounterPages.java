@@ -68,6 +68,9 @@ class EncounterPages {
         if (!told.isEmpty()) {
             return page(typed, offered, HttpStatus.UNPROCESSABLE_CONTENT, told, "");
         }
+        if (offered.away()) {
+            return away(typed, offered);
+        }
         try {
             Recorded recorded = record(form.body(), IdempotencyKey.read(typed.one("key")));
             RedirectView saved = new RedirectView("/records/" + recorded.id());
@@ -76,14 +79,18 @@ class EncounterPages {
         } catch (Problem.Invalid e) {
             return page(typed, offered, HttpStatus.UNPROCESSABLE_CONTENT, List.of(), refused(e));
         } catch (Problem.Unavailable e) {
-            return page(
-                    typed,
-                    offered,
-                    HttpStatus.SERVICE_UNAVAILABLE,
-                    List.of(),
-                    "Nothing was saved yet: the register cannot reach its database. Everything you typed is still here."
-                            + " Press \"Save record\" again in a moment.");
+            return away(typed, offered.whileAway());
         }
+    }
+
+    private ModelAndView away(Typed typed, Offered offered) {
+        return page(
+                typed,
+                offered,
+                HttpStatus.SERVICE_UNAVAILABLE,
+                List.of(),
+                "Nothing was saved yet: the register cannot reach its database. Everything you typed is still here."
+                        + " Press \"Save record\" again in a moment.");
     }
 
     @GetMapping("/records/{id}")
@@ -128,7 +135,7 @@ class EncounterPages {
     private Offered offered(@Nullable String siteId) {
         try {
             var site = sites.named(siteId);
-            Offered offered = new Offered(site, sites.actor(), setups.all(site));
+            Offered offered = new Offered(site, sites.actor(), setups.all(site), false);
             offeredLast.put(site.code(), offered);
             return offered;
         } catch (Problem.Unavailable e) {
@@ -136,7 +143,7 @@ class EncounterPages {
             if (last == null) {
                 throw e;
             }
-            return last;
+            return last.whileAway();
         }
     }
 
@@ -165,6 +172,7 @@ class EncounterPages {
                 folded);
         return new ModelAndView("encounter/record", status)
                 .addObject("unitCode", offered.site().code())
+                .addObject("away", offered.away())
                 .addObject("page", page);
     }
 }

@@ -11,8 +11,16 @@ import java.util.function.Function;
 import java.util.stream.Collectors;
 import org.jspecify.annotations.Nullable;
 
-/** What the record page has to offer: the unit, who fills it in, and the unit's set-ups in the order they were added. */
-record Offered(Site site, Actor actor, List<DeviceSetup> setups) {
+/**
+ * What the record page has to offer: the unit, who fills it in, and the unit's set-ups in the order they were added.
+ *
+ * @param away the database cannot be reached, and this is what was offered before
+ */
+record Offered(Site site, Actor actor, List<DeviceSetup> setups, boolean away) {
+    Offered whileAway() {
+        return new Offered(site, actor, setups, true);
+    }
+
     /** The set-up of a tile, or null when the tile names none of the list. */
     @Nullable
     DeviceSetup setup(@Nullable String id) {

@@ -77,12 +77,15 @@ public class Frame {
      *
      * @param code the unit that the page is about, where the address does not say it (model attribute unitCode); else
      *     null: then the unit in the address counts, and the home unit where there is none of that code
+     * @param away whether the page knows that the database is away (model attribute): it is not waited for again
      */
-    public Shown of(@Nullable String code) {
-        try {
-            seenLast = sites.all();
-        } catch (Problem.Unavailable e) {
-            // The page says so itself, in its own words.
+    public Shown of(@Nullable String code, @Nullable Boolean away) {
+        if (!Boolean.TRUE.equals(away)) {
+            try {
+                seenLast = sites.all();
+            } catch (Problem.Unavailable e) {
+                // The page says so itself, in its own words.
+            }
         }
         List<Site> units = seenLast;
         String asked = code == null ? request.getParameter("site_id") : code;

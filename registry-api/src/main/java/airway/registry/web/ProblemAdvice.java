@@ -86,6 +86,7 @@ class ProblemAdvice {
             page.addObject("detail", detail);
             page.addObject("faults", faults);
             page.addObject("number", id);
+            page.addObject("away", status == HttpStatus.SERVICE_UNAVAILABLE);
             return page;
         }
         ResponseEntity.BodyBuilder answer =

@@ -44,7 +44,8 @@ final class Fields {
             new Actor("A clinician", "senior", "25_100"),
             List.of(
                     setup("metal-handle", "Metal blade, straight, size 1", "video_standard", "handle"),
-                    setup("metal-direct", "Metal blade, straight, size 1, no screen", "direct", "none")));
+                    setup("metal-direct", "Metal blade, straight, size 1, no screen", "direct", "none")),
+            false);
 
     private Fields() {}
 

@@ -186,8 +186,6 @@ class RecordPageWebTest extends RegistryTest {
     @Test
     void keepsWhatWasTypedWhileTheDatabaseIsAway() throws SQLException {
         assertThat(blank().status()).isEqualTo(200);
-        long patience = pool.getConnectionTimeout();
-        pool.setConnectionTimeout(250);
         List<Connection> taken = new ArrayList<>();
         try {
             while (taken.size() < pool.getMaximumPoolSize()) {
@@ -203,7 +201,6 @@ class RecordPageWebTest extends RegistryTest {
             for (Connection connection : taken) {
                 connection.close();
             }
-            pool.setConnectionTimeout(patience);
         }
     }
 
