@@ -25,7 +25,11 @@ public final class OpenRegistry implements AutoCloseable {
     }
 
     public static OpenRegistry fresh() {
-        TestDatabase.Logins logins = TestDatabase.fresh();
+        return on(TestDatabase.fresh());
+    }
+
+    /** The program on a database that is there; its schema is brought up to date as at any start. */
+    public static OpenRegistry on(TestDatabase.Logins logins) {
         return new OpenRegistry(
                 logins,
                 new SpringApplicationBuilder(RegistryApplication.class)
