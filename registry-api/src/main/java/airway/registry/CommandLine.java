@@ -2,6 +2,7 @@ package airway.registry;
 
 import airway.registry.access.DemoTokens;
 import airway.registry.access.RefusedByPolicy;
+import airway.registry.demo.Demo;
 import airway.registry.imports.ImportFile;
 import airway.registry.imports.ImportRefused;
 import airway.registry.imports.ImportReport;
@@ -14,6 +15,7 @@ import java.util.Map;
 import java.util.Objects;
 import java.util.concurrent.Callable;
 import java.util.concurrent.CountDownLatch;
+import java.util.concurrent.TimeUnit;
 import org.jspecify.annotations.Nullable;
 import org.springframework.boot.Banner;
 import org.springframework.boot.SpringApplication;
@@ -67,6 +69,7 @@ final class CommandLine implements Runnable {
         return new picocli.CommandLine(line)
                 .addSubcommand(new Serve(line))
                 .addSubcommand(new Import(line))
+                .addSubcommand(new InventedData(line))
                 .setExecutionExceptionHandler((e, failed, parsed) -> cannotStart(e))
                 .execute(words.toArray(String[]::new));
     }
@@ -85,6 +88,14 @@ final class CommandLine implements Runnable {
         application.setLogStartupInfo(false);
         application.setDefaultProperties(Map.of("airway.command", command));
         return application.run(settings.toArray(String[]::new));
+    }
+
+    /** Tells in one line that it takes a moment, and how it went. */
+    private static void fill(Demo demo, long seed, int months) {
+        long begun = System.nanoTime();
+        System.err.print("Storing invented records ... ");
+        int added = demo.fill(seed, months);
+        System.err.println(added + " in " + TimeUnit.NANOSECONDS.toSeconds(System.nanoTime() - begun) + " s");
     }
 
     private static int cannotStart(Exception e) {
@@ -121,6 +132,12 @@ final class CommandLine implements Runnable {
             CountDownLatch stopped = new CountDownLatch(1);
             ConfigurableApplicationContext context = line.start("serve");
             context.addApplicationListener((ApplicationListener<ContextClosedEvent>) event -> stopped.countDown());
+            Demo demo = context.getBean(Demo.class);
+            if (context.getEnvironment().getRequiredProperty("airway.demo", Boolean.class)
+                    && demo.free()
+                    && !demo.filled()) {
+                fill(demo, Demo.SEED, Demo.MONTHS);
+            }
             context.getBean(DemoTokens.class).write();
             String port = context.getEnvironment().getRequiredProperty("local.server.port");
             System.out.println("Ready at http://127.0.0.1:" + port + "/");
@@ -162,6 +179,48 @@ final class CommandLine implements Runnable {
             } catch (ImportRefused e) {
                 System.err.println(e.sentence());
                 return e.exitCode();
+            }
+        }
+    }
+
+    /** Fills an empty registry with invented data. */
+    @Command(name = "demo", description = "Fill an empty registry with invented data.", mixinStandardHelpOptions = true)
+    static final class InventedData implements Callable<Integer> {
+        private final CommandLine line;
+
+        @Option(
+                names = "--seed",
+                paramLabel = "N",
+                description = "Other numbers, other data. Default: ${DEFAULT-VALUE}.")
+        long seed = Demo.SEED;
+
+        @Option(
+                names = "--months",
+                paramLabel = "N",
+                description = "Full months before the present one, 1 to 240. Default: ${DEFAULT-VALUE}.")
+        int months = Demo.MONTHS;
+
+        @Spec
+        @Nullable
+        CommandSpec spec;
+
+        InventedData(CommandLine line) {
+            this.line = line;
+        }
+
+        @Override
+        public Integer call() {
+            if (months < 1 || months > 240) {
+                throw new ParameterException(Objects.requireNonNull(spec).commandLine(), "--months is 1 to 240.");
+            }
+            try (ConfigurableApplicationContext context = line.start("demo")) {
+                Demo demo = context.getBean(Demo.class);
+                if (!demo.free()) {
+                    System.err.println("The registry holds units of its own; invented data go into an empty one.");
+                    return REFUSED;
+                }
+                fill(demo, seed, months);
+                return 0;
             }
         }
     }

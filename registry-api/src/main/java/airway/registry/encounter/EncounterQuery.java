@@ -18,6 +18,7 @@ import airway.registry.dictionary.Variable;
 import java.math.BigDecimal;
 import java.time.OffsetDateTime;
 import java.util.Arrays;
+import java.util.Collection;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
@@ -73,6 +74,14 @@ final class EncounterQuery {
 
     int count(Site site) {
         return dsl.fetchCount(ENCOUNTER_, ENCOUNTER_.SITE_ID.eq(site.no()));
+    }
+
+    /** Those of the rows that a record was made from before. */
+    Set<String> fromSource(Site site, Collection<String> sourceRows) {
+        return dsl.select(VERSION.SOURCE_ROW)
+                .from(VERSION)
+                .where(VERSION.SITE_ID.eq(site.no()), VERSION.SOURCE_ROW.in(sourceRows), VERSION.VERSION_.eq(1))
+                .fetchSet(VERSION.SOURCE_ROW);
     }
 
     /** The unit and current version of a record. */

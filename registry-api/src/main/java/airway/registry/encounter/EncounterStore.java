@@ -11,13 +11,19 @@ import static airway.sql.generated.encounter.Tables.VERSION;
 
 import airway.registry.access.Site;
 import airway.registry.dictionary.Dictionary;
+import airway.registry.dictionary.Layer;
+import airway.registry.dictionary.Variable;
 import java.time.Instant;
 import java.time.ZoneOffset;
+import java.util.ArrayList;
+import java.util.Collections;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Objects;
+import java.util.Set;
 import java.util.UUID;
+import org.jooq.BatchBindStep;
 import org.jooq.DSLContext;
 import org.jooq.Field;
 import org.jooq.Table;
@@ -29,46 +35,57 @@ final class EncounterStore {
     private final DSLContext dsl;
     private final Site site;
 
+    /** Rows by table, in an order that foreign keys allow. */
+    private final Map<Table<?>, List<Map<Field<?>, @Nullable Object>>> rows = new LinkedHashMap<>();
+
     EncounterStore(DSLContext dsl, Site site) {
         this.dsl = dsl;
         this.site = site;
     }
 
-    /** Adds a new record as version 1, and its fact row. */
-    void insert(UUID id, Instant recordedAt, Encounter encounter, @Nullable String sourceRow) {
-        dsl.insertInto(ENCOUNTER_)
-                .set(ENCOUNTER_.SITE_ID, site.no())
-                .set(ENCOUNTER_.ENCOUNTER_ID, id)
-                .set(ENCOUNTER_.CURRENT_VERSION, 1)
-                .execute();
-        Map<Field<?>, Object> key = Map.of(VERSION.SITE_ID, site.no(), VERSION.ENCOUNTER_ID, id, VERSION.VERSION_, 1);
-        Map<Field<?>, Object> head = new LinkedHashMap<>(key);
+    /** A record to be kept as version 1. */
+    record New(UUID id, Encounter encounter, @Nullable String sourceRow) {}
+
+    /** Adds new records, and their fact rows: table by table, so that many cost little more than one. */
+    void insert(List<New> records, Instant recordedAt) {
+        records.forEach(record -> collect(record, recordedAt));
+        rows.forEach(this::insert);
+        rows.clear();
+        UUID[] ids = records.stream().map(New::id).toArray(UUID[]::new);
+        dsl.execute("select analysis.write_fact({0}, id) from unnest({1}) id", DSL.val(site.no()), DSL.val(ids));
+    }
+
+    private void collect(New record, Instant recordedAt) {
+        Encounter encounter = record.encounter();
+        row(ENCOUNTER_, ENCOUNTER_.SITE_ID, site.no(), ENCOUNTER_.ENCOUNTER_ID, record.id())
+                .put(ENCOUNTER_.CURRENT_VERSION, 1);
+        Map<Field<?>, @Nullable Object> head = row(VERSION, record, encounter.answers());
         head.put(VERSION.STATUS, "final");
         head.put(VERSION.RECORDED_AT, recordedAt.atOffset(ZoneOffset.UTC));
         head.put(VERSION.DICTIONARY_VERSION, Dictionary.current().version());
         head.put(VERSION.CONFIRMED, encounter.confirmed().toArray(String[]::new));
-        if (sourceRow != null) {
-            head.put(VERSION.SOURCE_ROW, sourceRow);
-        }
-        insert(VERSION, head, encounter.answers());
-        insert(PATIENT, key, encounter.patient());
+        head.put(VERSION.SOURCE_ROW, record.sourceRow());
+        row(PATIENT, record, encounter.patient());
         int attemptNo = 0;
         for (int c = 0; c < encounter.courses().size(); c++) {
             Course course = encounter.courses().get(c);
-            insert(COURSE, with(key, COURSE.COURSE_NO, c + 1), course.answers());
-            Map<Field<?>, Object> inCourse = with(key, DRUG.COURSE_NO, c + 1);
+            row(COURSE, record, course.answers()).put(COURSE.COURSE_NO, c + 1);
             for (int d = 0; d < course.drugs().size(); d++) {
-                insert(DRUG, with(inCourse, DRUG.DRUG_NO, d + 1), course.drugs().get(d));
+                Map<Field<?>, @Nullable Object> drug =
+                        row(DRUG, record, course.drugs().get(d));
+                drug.put(DRUG.COURSE_NO, c + 1);
+                drug.put(DRUG.DRUG_NO, d + 1);
             }
-            for (Answers attempt : course.attempts()) {
+            for (Answers answers : course.attempts()) {
                 attemptNo++;
-                insert(ATTEMPT, with(inCourse, ATTEMPT.ATTEMPT_NO, attemptNo), attempt);
+                Map<Field<?>, @Nullable Object> attempt = row(ATTEMPT, record, answers);
+                attempt.put(ATTEMPT.COURSE_NO, c + 1);
+                attempt.put(ATTEMPT.ATTEMPT_NO, attemptNo);
             }
         }
         for (int e = 0; e < encounter.events().size(); e++) {
-            insert(EVENT, with(key, EVENT.EVENT_NO, e + 1), encounter.events().get(e));
+            row(EVENT, record, encounter.events().get(e)).put(EVENT.EVENT_NO, e + 1);
         }
-        dsl.execute("select analysis.write_fact({0}, {1})", DSL.val(site.no()), DSL.val(id));
     }
 
     /** Remembers which record answered a request. */
@@ -83,29 +100,51 @@ final class EncounterStore {
                 .execute();
     }
 
-    /** Columns carry the names of the variables, so one statement serves every level. */
-    private void insert(Table<?> table, Map<Field<?>, Object> key, Answers answers) {
-        Map<Field<?>, Object> row = new LinkedHashMap<>();
-        key.forEach((field, value) -> row.put(column(table, field.getName()), value));
-        answers.values().forEach((name, value) -> row.put(column(table, name), stored(value)));
+    /**
+     * A row of one level, with its place in the tree still to be told. Columns carry the names of the variables, and
+     * every row of a table has all of them: so one prepared statement serves all rows.
+     */
+    private Map<Field<?>, @Nullable Object> row(Table<?> table, New record, Answers answers) {
+        Map<Field<?>, @Nullable Object> row =
+                row(table, column(table, "site_id"), site.no(), column(table, "encounter_id"), record.id());
+        row.put(column(table, "version"), 1);
+        for (Variable variable : Dictionary.current().variables(answers.level())) {
+            Field<?> column = table.field(variable.name());
+            if (column != null && variable.layer() != Layer.SYSTEM) {
+                row.put(column, stored(answers.value(variable.name()).orElse(null)));
+            }
+        }
         row.put(column(table, "unknown"), answers.unknown().toArray(String[]::new));
-        dsl.insertInto(table).set(row).execute();
+        return row;
+    }
+
+    private Map<Field<?>, @Nullable Object> row(
+            Table<?> table, Field<?> one, Object first, Field<?> two, Object second) {
+        Map<Field<?>, @Nullable Object> row = new LinkedHashMap<>();
+        row.put(one, first);
+        row.put(two, second);
+        rows.computeIfAbsent(table, t -> new ArrayList<>()).add(row);
+        return row;
+    }
+
+    private void insert(Table<?> table, List<Map<Field<?>, @Nullable Object>> rowsOfTable) {
+        Set<Field<?>> columns = rowsOfTable.get(0).keySet();
+        BatchBindStep batch =
+                dsl.batch(dsl.insertInto(table).columns(columns).values(Collections.nCopies(columns.size(), null)));
+        for (Map<Field<?>, @Nullable Object> row : rowsOfTable) {
+            batch = batch.bind(row.values().toArray());
+        }
+        batch.execute();
     }
 
     private static Field<?> column(Table<?> table, String name) {
         return Objects.requireNonNull(table.field(name), () -> table.getName() + " has no column " + name);
     }
 
-    private static Object stored(Object value) {
+    private static @Nullable Object stored(@Nullable Object value) {
         if (value instanceof List<?> list) {
             return list.stream().map(Object::toString).toArray(String[]::new);
         }
         return value instanceof Instant instant ? instant.atOffset(ZoneOffset.UTC) : value;
-    }
-
-    private static Map<Field<?>, Object> with(Map<Field<?>, Object> key, Field<?> field, Object value) {
-        Map<Field<?>, Object> more = new LinkedHashMap<>(key);
-        more.put(field, value);
-        return more;
     }
 }

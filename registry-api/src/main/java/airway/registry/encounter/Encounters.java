@@ -8,9 +8,11 @@ import airway.registry.problem.Problem;
 import java.time.Clock;
 import java.time.Instant;
 import java.time.temporal.ChronoUnit;
+import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.Set;
 import java.util.UUID;
 import org.jooq.DSLContext;
 import org.springframework.stereotype.Component;
@@ -56,7 +58,7 @@ public class Encounters {
             Encounter encounter = EncounterForm.read(body, ofSite, clock.instant());
             UUID id = UUID.randomUUID();
             EncounterStore store = new EncounterStore(dsl, site);
-            store.insert(id, now(), encounter, null);
+            store.insert(List.of(new EncounterStore.New(id, encounter, null)), now());
             store.remember(RECORD, key, fingerprint, id, 1);
             return query.load(site, id, 1, ofSite);
         });
@@ -77,8 +79,40 @@ public class Encounters {
             }
             Encounter encounter = EncounterForm.read(body, setups.ofSite(dsl, site), clock.instant());
             UUID id = UUID.randomUUID();
-            new EncounterStore(dsl, site).insert(id, now(), encounter, sourceRow);
+            new EncounterStore(dsl, site).insert(List.of(new EncounterStore.New(id, encounter, sourceRow)), now());
             return Optional.of(id);
+        });
+    }
+
+    /**
+     * Keeps the records of many rows of a source in one transaction: all of them, or none.
+     *
+     * @param bodies by name of the source and key of the row; all of one unit
+     * @return how many were new
+     * @throws Problem as {@link #record}, for the first that is not accepted
+     */
+    public int takeAll(Map<String, ? extends JsonNode> bodies) {
+        if (bodies.isEmpty()) {
+            return 0;
+        }
+        return transactions.write(dsl -> {
+            Site site = site(dsl, bodies.values().iterator().next());
+            Set<String> before = new EncounterQuery(dsl).fromSource(site, bodies.keySet());
+            Map<String, DeviceSetup> ofSite = setups.ofSite(dsl, site);
+            List<EncounterStore.New> records = new ArrayList<>();
+            bodies.forEach((sourceRow, body) -> {
+                if (!body.path("site_id").asString("").equals(site.code())) {
+                    throw new IllegalArgumentException(sourceRow + " is of another unit");
+                }
+                if (!before.contains(sourceRow)) {
+                    Encounter encounter = EncounterForm.read(body, ofSite, clock.instant());
+                    records.add(new EncounterStore.New(UUID.randomUUID(), encounter, sourceRow));
+                }
+            });
+            if (!records.isEmpty()) {
+                new EncounterStore(dsl, site).insert(records, now());
+            }
+            return records.size();
         });
     }
 

@@ -1,0 +1,112 @@
+package airway.registry.demo;
+
+import airway.registry.access.Site;
+import airway.registry.access.Sites;
+import airway.registry.encounter.DeviceSetup;
+import airway.registry.encounter.DeviceSetups;
+import airway.registry.encounter.Encounters;
+import airway.registry.problem.Problem;
+import java.time.Clock;
+import java.time.ZoneId;
+import java.util.ArrayList;
+import java.util.LinkedHashMap;
+import java.util.List;
+import java.util.Map;
+import java.util.Set;
+import java.util.concurrent.ExecutionException;
+import java.util.concurrent.ExecutorService;
+import java.util.concurrent.Executors;
+import java.util.concurrent.Future;
+import java.util.stream.Collectors;
+import org.springframework.stereotype.Component;
+import tools.jackson.databind.node.ObjectNode;
+
+/** Fills an empty registry with invented units and records. */
+/*
+ * A unit is added when its turn comes, so a filling that was broken off can be told by a unit that is not there yet; a
+ * row that was taken is not taken twice, so filling again is going on.
+ */
+@Component
+public class Demo {
+    /** Seed of the data that {@code serve} shows. */
+    public static final long SEED = 1;
+
+    /** Full months before the present one. */
+    public static final int MONTHS = Scenario.MONTHS;
+
+    private static final int THREADS = 3;
+
+    private final Sites sites;
+    private final DeviceSetups setups;
+    private final Encounters encounters;
+    private final Clock clock;
+
+    Demo(Sites sites, DeviceSetups setups, Encounters encounters, Clock clock) {
+        this.sites = sites;
+        this.setups = setups;
+        this.encounters = encounters;
+        this.clock = clock;
+    }
+
+    /** Whether nothing but invented units of this scenario is there. */
+    public boolean free() {
+        Set<String> ours = Scenario.UNITS.stream().map(UnitPlan::code).collect(Collectors.toSet());
+        return sites.all().stream().allMatch(site -> site.invented() && ours.contains(site.code()));
+    }
+
+    /** Whether all units of the scenario are there. */
+    public boolean filled() {
+        return Scenario.UNITS.stream().allMatch(unit -> sites.find(unit.code()).isPresent());
+    }
+
+    /**
+     * Adds units, set-ups and records; what is there already stays as it is.
+     *
+     * @return how many records were added
+     * @throws IllegalStateException if a record is not accepted, which is a fault of this program
+     */
+    public int fill(long seed, int months) {
+        int added = 0;
+        ExecutorService threads = Executors.newFixedThreadPool(THREADS);
+        try {
+            for (UnitPlan unit : Scenario.UNITS) {
+                Site site = sites.add(unit.code(), unit.title(), unit.kind(), ZoneId.of(Scenario.ZONE), true);
+                addSetups(site, unit);
+                List<Future<Integer>> taken = new ArrayList<>();
+                for (List<InventedRecord> month : new InventedRecords(seed, unit, clock.instant()).byMonth(months)) {
+                    taken.add(threads.submit(() -> take(month)));
+                }
+                for (Future<Integer> month : taken) {
+                    added += month.get();
+                }
+            }
+            return added;
+        } catch (ExecutionException e) {
+            throw new IllegalStateException("invented data were not accepted", e.getCause());
+        } catch (InterruptedException e) {
+            Thread.currentThread().interrupt();
+            throw new IllegalStateException("interrupted while filling", e);
+        } finally {
+            threads.shutdownNow();
+        }
+    }
+
+    private void addSetups(Site site, UnitPlan unit) {
+        Set<String> there = setups.all(site).stream().map(DeviceSetup::id).collect(Collectors.toSet());
+        for (SetupPlan setup : unit.setups()) {
+            if (!there.contains(setup.id())) {
+                setups.add(setup.json(unit.code()));
+            }
+        }
+    }
+
+    private int take(List<InventedRecord> month) {
+        Map<String, ObjectNode> bodies = new LinkedHashMap<>();
+        month.forEach(record -> bodies.put(record.sourceRow(), record.body()));
+        try {
+            return encounters.takeAll(bodies);
+        } catch (Problem.Invalid | Problem.Malformed problem) {
+            throw new IllegalStateException("an invented record is not accepted: " + problem.faults(), problem);
+        }
+    }
+}
