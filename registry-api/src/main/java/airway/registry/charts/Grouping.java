@@ -26,7 +26,7 @@ record Grouping(Span span, int size) {
         }
     }
 
-    private static final DateTimeFormatter MONTH_WORDS = DateTimeFormatter.ofPattern("MMM yyyy", Locale.UK);
+    private static final DateTimeFormatter MONTH_WORDS = DateTimeFormatter.ofPattern("MMM yyyy", Locale.ENGLISH);
 
     static Optional<Grouping> parse(String by) {
         return switch (by) {
