@@ -47,10 +47,7 @@ public record GChart(ControlChart chart, double median) {
 
         /** The smallest g with 1 - (1 - p)^(g + 1) of at least q, p = 1/(1 + mean). */
         private static double quantile(double q, double mean) {
-            double logNone = Math.log(mean / (1 + mean));
-            double g = Math.max(0, Math.ceil(Math.log1p(-q) / logNone - 1));
-            // The ceiling of a number that rounding has lifted above a whole one is one too many.
-            return g > 0 && -Math.expm1(g * logNone) >= q ? g - 1 : g;
+            return Math.max(0, Math.ceil(Math.log1p(-q) / Math.log(mean / (1 + mean)) - 1));
         }
     }
 

@@ -36,7 +36,6 @@ public record TChart(ControlChart chart, double transformedCentre, double transf
      * @throws IllegalArgumentException if the baseline runs beyond the series
      */
     public static Answer<TChart> of(Series times, Baseline baseline) {
-        baseline.checkWithin(times.size());
         Plot plain = new Plot(times, baseline, OptionalDouble.empty());
         List<@Nullable Double> transformed = new ArrayList<>(times.size());
         for (OptionalDouble time : times.values()) {

@@ -90,21 +90,31 @@ public enum ExactTest {
         // Given s successes in all, the tables as extreme as the one observed have a probability that does not depend
         // on
         // the common p: it is the largest Fisher p-value for s that does not exceed the observed one.
-        double[] extreme = new double[n1 + n2 + 1];
-        for (int s = 0; s <= n1 + n2; s++) {
-            Hypergeometric law = Hypergeometric.of(n1, n2, s, 1);
-            for (long x = Hypergeometric.lowest(n2, s); x <= Hypergeometric.highest(n1, s); x++) {
-                double p = fisher(law, x);
-                extreme[s] = p <= asExtreme ? Math.max(extreme[s], p) : extreme[s];
-            }
+        int cases = n1 + n2;
+        double[] logWeight = new double[cases + 1];
+        for (int s = 0; s <= cases; s++) {
+            logWeight[s] = Math.log(largestFisher(n1, n2, s, asExtreme)) + BinomialLaw.logChoose(cases, s);
         }
         return maximum(p -> {
+            double logSuccess = Math.log(p);
+            double logFailure = Math.log1p(-p);
             double sum = 0;
-            for (int s = 0; s <= n1 + n2; s++) {
-                sum += extreme[s] == 0 ? 0 : extreme[s] * BinomialLaw.probability(s, n1 + n2, p);
+            for (int s = 0; s <= cases; s++) {
+                sum += Math.exp(logWeight[s] + s * logSuccess + (cases - s) * logFailure);
             }
             return sum;
         });
+    }
+
+    /** The largest Fisher p-value of the tables with so many successes that does not exceed the bound; 0 if all do. */
+    private static double largestFisher(int n1, int n2, int successes, double bound) {
+        Hypergeometric law = Hypergeometric.of(n1, n2, successes, 1);
+        double largest = 0;
+        for (long x = Hypergeometric.lowest(n2, successes); x <= Hypergeometric.highest(n1, successes); x++) {
+            double p = fisher(law, x);
+            largest = p <= bound ? Math.max(largest, p) : largest;
+        }
+        return largest;
     }
 
     private static int boschlooCases(Proportion group) {

@@ -370,6 +370,15 @@ class ControlChartsTest {
         assertThatIllegalArgumentException().isThrownBy(() -> TChart.of(few, new Baseline(1, 3)));
     }
 
+    @Test
+    void refusesABaselineBeyondTheSeries() {
+        Series three = Series.of(1, 2, 3);
+        Baseline four = new Baseline(1, 4);
+        assertThatIllegalArgumentException().isThrownBy(() -> CChart.of(three, four));
+        assertThatIllegalArgumentException().isThrownBy(() -> GChart.of(three, four, GChart.Kind.PROBABILITY));
+        assertThatIllegalArgumentException().isThrownBy(() -> XmrChart.of(three, four, XmrChart.UNBOUNDED));
+    }
+
     // Limits
 
     @ParameterizedTest

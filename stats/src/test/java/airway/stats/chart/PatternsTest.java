@@ -9,6 +9,7 @@ import airway.stats.Reason;
 import airway.stats.Series;
 import java.util.Arrays;
 import java.util.Collections;
+import java.util.List;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.CsvSource;
@@ -109,6 +110,64 @@ class PatternsTest {
         assertThatIllegalArgumentException()
                 .isThrownBy(() -> ControlConstants.of(n))
                 .withMessage("n = " + n + ", must be in [2, 100]");
+    }
+
+    /** Factors for groups of 2, 5 and 10 as printed in textbooks, from memory, confirmed by integration. */
+    @ParameterizedTest
+    @CsvSource({
+        " 2, 1.128, 0.853, 0.7979, 1.880, 2.659, 0.000, 3.267, 0.000, 2.606, 0.000, 3.267",
+        " 5, 2.326, 0.864, 0.9400, 0.577, 1.427, 0.000, 2.089, 0.000, 1.964, 0.000, 2.114",
+        "10, 3.078, 0.797, 0.9727, 0.308, 0.975, 0.284, 1.716, 0.276, 1.669, 0.223, 1.777"
+    })
+    void knowsTheFactorsOfTheTextbooks(
+            int n,
+            double d2,
+            double d3,
+            double c4,
+            double a2,
+            double a3,
+            double b3,
+            double b4,
+            double b5,
+            double b6,
+            double lowerRange,
+            double upperRange) {
+        ControlConstants constants = ControlConstants.of(n);
+        assertThat(new double[] {
+                    constants.d2(),
+                    constants.d3(),
+                    constants.c4(),
+                    constants.a2(),
+                    constants.a3(),
+                    constants.b3(),
+                    constants.b4(),
+                    constants.b5(),
+                    constants.b6(),
+                    constants.rangeFactorLower(),
+                    constants.rangeFactorUpper()
+                })
+                .containsExactly(
+                        new double[] {d2, d3, c4, a2, a3, b3, b4, b5, b6, lowerRange, upperRange}, within(0.0007));
+    }
+
+    @Test
+    void countsThePointsOnEachSideApart() {
+        Runs runs = Runs.about(5, Series.of(6, 7, 4, 5, 5 + 0.9e-9, 8, 5 + 3e-9, 1));
+        assertThat(runs.above()).isEqualTo(4);
+        assertThat(runs.below()).isEqualTo(2);
+        assertThat(runs.useful()).isEqualTo(6);
+        assertThat(runs.runs()).containsExactly(List.of(1, 2), List.of(3), List.of(6, 7), List.of(8));
+        assertThat(runs.longest()).containsExactly(1, 2);
+    }
+
+    @Test
+    void measuresZonesInSigmasFromTheCentre() {
+        ZoneRules narrow = ZoneRules.of(Series.of(10.5, 10.9, 10.9, 11.4, 11.6), 10, 0.5);
+        assertThat(narrow.beyondThree()).containsExactly(5);
+        assertThat(narrow.twoOfThree()).containsExactly(5);
+        assertThat(narrow.fourOfFive()).containsExactly(5);
+        ZoneRules wide = ZoneRules.of(Series.of(15, 19, 19, 24, 26), 10, 5);
+        assertThat(wide).isEqualTo(narrow);
     }
 
     /** Values of printed tables, from memory. */

@@ -54,6 +54,13 @@ class RunChartTest {
                 .isTrue();
     }
 
+    @ParameterizedTest
+    @CsvSource({"9, false", "8, true"})
+    void signalsByFewerCrossingsThanItsLimitNotByAsMany(int runs, boolean signals) {
+        assertThat(new RunChart(0, 24, 24, runs, List.of(1), RunLimits.of(24)).signalsByCrossings())
+                .isEqualTo(signals);
+    }
+
     @Test
     void refusesFewerThanTenUsefulPointsAndShowsTheMedian() {
         double[] nine = {1, 2, 1, 2, 1, 2, 1, 2, 1.5};

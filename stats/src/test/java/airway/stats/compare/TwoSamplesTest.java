@@ -13,8 +13,11 @@ import airway.stats.Shown;
 import java.util.Arrays;
 import java.util.SplittableRandom;
 import java.util.stream.Stream;
+import org.apache.commons.math3.distribution.NormalDistribution;
 import org.apache.commons.math3.distribution.TDistribution;
 import org.apache.commons.math3.stat.inference.TTest;
+import org.apache.commons.math3.stat.ranking.NaturalRanking;
+import org.apache.commons.math3.stat.ranking.TiesStrategy;
 import org.junit.jupiter.api.Test;
 
 class TwoSamplesTest {
@@ -86,6 +89,26 @@ class TwoSamplesTest {
         assertThat(normal.p()).isCloseTo(exact.p(), within(0.05));
     }
 
+    /** The variance of a rank sum is mn/(N(N - 1)) times the squared distances of the ranks from their mean. */
+    @Test
+    void correctsTheNormalApproximationForTies() {
+        RandomInputs.draws(10, random -> new Sample[] {
+                    Sample.of(random.ints(60, 0, 7).asDoubleStream().toArray()),
+                    Sample.of(random.ints(75, 0, 8).asDoubleStream().toArray())
+                })
+                .forEach(samples -> {
+                    RankSum test = RankSum.of(samples[0], samples[1]).orElseThrow();
+                    double[] ranks = new NaturalRanking(TiesStrategy.AVERAGE)
+                            .rank(join(samples[0].sorted(), samples[1].sorted()));
+                    double squares =
+                            Arrays.stream(ranks).map(r -> (r - 68) * (r - 68)).sum();
+                    double z =
+                            (Math.abs(test.u() - 60 * 75 / 2.0) - 0.5) / Math.sqrt(60.0 * 75 / (135 * 134) * squares);
+                    assertThat(test.p())
+                            .isCloseTo(2 * new NormalDistribution().cumulativeProbability(-z), within(1e-12));
+                });
+    }
+
     @Test
     void findsNothingUnusualInASampleThatLiesInTheMiddle() {
         double[] hundred = RandomInputs.draws(100, random -> random.nextDouble(-1, 1))
@@ -142,6 +165,24 @@ class TwoSamplesTest {
         });
     }
 
+    /** {@code wilcox.test} of R 4.2.2, exact. */
+    @Test
+    void cutsOffAsManyDifferencesAsTheExactDistributionAllows() {
+        Shift shift = Shift.of(Sample.of(31, 42, 28, 55, 61), Sample.of(44, 70, 52, 83, 47, 66), Confidence.DEFAULT)
+                .orElseThrow();
+        assertThat(shift.estimate()).isEqualTo(Estimate.of(-16, -41, 9));
+        assertThat(shift.achieved()).isCloseTo(0.96969696969697, within(1e-12));
+        assertThat(shift.p()).isCloseTo(0.125541125541126, within(1e-12));
+        Shift other = Shift.of(
+                        Sample.of(88.1, 92.3, 75.2, 97.4, 84.5, 90.6, 95.7),
+                        Sample.of(80.8, 71.9, 86.11, 78.12, 69.13),
+                        Confidence.DEFAULT)
+                .orElseThrow();
+        assertThat(other.estimate().lower()).isCloseTo(3.3, within(1e-9));
+        assertThat(other.estimate().upper()).isCloseTo(21.47, within(1e-9));
+        assertThat(other.achieved()).isCloseTo(0.952020202020202, within(1e-12));
+    }
+
     @Test
     void saysThatTiesMakeTheIntervalConservative() {
         Sample first = Sample.of(1, 2, 3, 4, 5);
@@ -180,6 +221,13 @@ class TwoSamplesTest {
         assertThat(normal.achieved())
                 .isCloseTo(exact.achieved(), within(0.0005))
                 .isBetween(0.9495, 0.951);
+        double rank = Math.floor(100 * 101 / 2.0 - Confidence.DEFAULT.z() * Math.sqrt(100.0 * 101 * 202 / 12));
+        double[] differences = Arrays.stream(first)
+                .flatMap(x -> Arrays.stream(join(second, new double[] {6})).map(y -> x - y))
+                .sorted()
+                .toArray();
+        assertThat(normal.estimate().lower()).isEqualTo(differences[(int) rank - 1]);
+        assertThat(normal.estimate().upper()).isEqualTo(differences[100 * 101 - (int) rank]);
         assertThat(normal.estimate().lower()).isCloseTo(exact.estimate().lower(), within(0.02));
         assertThat(normal.estimate().upper()).isCloseTo(exact.estimate().upper(), within(0.02));
     }

@@ -66,6 +66,40 @@ class TwoProportionsTest {
         assertThat(size.correctedN1()).isEqualTo(134);
     }
 
+    /** Fleiss's formula in R 4.2.2. */
+    @ParameterizedTest
+    @CsvSource({
+        "0.5, 0.75, 0.9, 1.0,  76.7069284517774,  77,  77,  84.5176188116697,  85,  85",
+        "0.8, 0.90, 0.8, 2.0, 143.294856852550,  144, 287, 157.938706030413,  158, 316",
+        "0.7, 0.85, 0.8, 0.5, 185.664633676657,  186,  93, 205.177250207491,  206, 103"
+    })
+    void agreesWithTheFormulaComputedElsewhere(
+            double p1,
+            double p2,
+            double power,
+            double ratio,
+            double exact,
+            long n1,
+            long n2,
+            double correctedExact,
+            long correctedN1,
+            long correctedN2) {
+        TwoProportions.SampleSize size = new TwoProportions(p1, p2, Confidence.DEFAULT)
+                .sampleSize(power, ratio)
+                .orElseThrow();
+        assertThat(size.exact()).isCloseTo(exact, within(1e-9));
+        assertThat(size.correctedExact()).isCloseTo(correctedExact, within(1e-9));
+        assertThat(new long[] {size.n1(), size.n2(), size.correctedN1(), size.correctedN2()})
+                .containsExactly(n1, n2, correctedN1, correctedN2);
+    }
+
+    /** {@code power.prop.test} of R 4.2.2. */
+    @Test
+    void agreesWithThePowerComputedElsewhere() {
+        assertThat(PLAN.power(40)).isCloseTo(0.359659487603, within(1e-10));
+        assertThat(PLAN.power(1_000_000_000)).isEqualTo(1);
+    }
+
     @Test
     void givesThePowerThatTheCasesWereFoundFor() {
         TwoProportions.SampleSize size = PLAN.sampleSize(0.9, 1).orElseThrow();
