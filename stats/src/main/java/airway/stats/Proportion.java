@@ -5,18 +5,20 @@ package airway.stats;
  * chart, and has no value.
  *
  * @param x successes, in [0, n]
- * @param n cases, 0 or more
+ * @param n cases, in [0, 10^9]
  */
 public record Proportion(long x, long n) {
+
+    private static final long MOST_CASES = 1_000_000_000;
 
     /**
      * x successes among n cases.
      *
-     * @throws IllegalArgumentException if x or n is negative, or x exceeds n
+     * @throws IllegalArgumentException if n is not in [0, 10^9], or x not in [0, n]
      */
     public Proportion {
-        if (n < 0) {
-            throw new IllegalArgumentException("n = " + n + ", must be 0 or more");
+        if (n < 0 || n > MOST_CASES) {
+            throw new IllegalArgumentException("n = " + n + ", must be in [0, " + MOST_CASES + "]");
         }
         if (x < 0 || x > n) {
             throw new IllegalArgumentException("x = " + x + ", must be in [0, " + n + "]");
@@ -48,10 +50,5 @@ public record Proportion(long x, long n) {
     /** The same cases counted the other way round: n - x of n. */
     public Proportion complement() {
         return new Proportion(n - x, n);
-    }
-
-    /** Both taken together, successes and cases added up. */
-    public Proportion plus(Proportion other) {
-        return new Proportion(Math.addExact(x, other.x), Math.addExact(n, other.n));
     }
 }

@@ -12,6 +12,8 @@ import org.jspecify.annotations.Nullable;
  */
 public final class Series {
 
+    private static final double LARGEST = 1e100;
+
     private final List<OptionalDouble> values;
 
     private Series(List<OptionalDouble> values) {
@@ -21,8 +23,8 @@ public final class Series {
     /**
      * A series without gaps.
      *
-     * @param values the values, each finite
-     * @throws IllegalArgumentException if a value is NaN or infinite
+     * @param values the values, each in [-1e100, 1e100]
+     * @throws IllegalArgumentException if a value is NaN or out of range
      */
     public static Series of(double... values) {
         return withGaps(Arrays.stream(values).boxed().toList());
@@ -31,15 +33,15 @@ public final class Series {
     /**
      * A series in which null stands for a gap.
      *
-     * @param values the values, each finite or null
-     * @throws IllegalArgumentException if a value is NaN or infinite
+     * @param values the values, each null or in [-1e100, 1e100]
+     * @throws IllegalArgumentException if a value is NaN or out of range
      */
     public static Series withGaps(List<? extends @Nullable Double> values) {
         List<OptionalDouble> checked = new ArrayList<>(values.size());
         for (Double value : values) {
-            if (value != null && !Double.isFinite(value)) {
+            if (value != null && !(Math.abs(value) <= LARGEST)) {
                 throw new IllegalArgumentException(
-                        "value " + (checked.size() + 1) + " = " + value + ", must be finite or missing");
+                        "value " + (checked.size() + 1) + " = " + value + ", must be missing or in [-1e100, 1e100]");
             }
             checked.add(value == null ? OptionalDouble.empty() : OptionalDouble.of(value));
         }
@@ -58,9 +60,7 @@ public final class Series {
 
     /** Number of values that are not missing among the places from first to last, both included. */
     public int observedIn(int first, int last) {
-        return (int) values.subList(first - 1, last).stream()
-                .filter(OptionalDouble::isPresent)
-                .count();
+        return presentIn(first, last).length;
     }
 
     /**
@@ -79,7 +79,12 @@ public final class Series {
 
     /** The values that are not missing, in order. */
     public double[] present() {
-        return values.stream()
+        return presentIn(1, size());
+    }
+
+    /** The values that are not missing among the places from first to last, both included. */
+    public double[] presentIn(int first, int last) {
+        return values.subList(first - 1, last).stream()
                 .filter(OptionalDouble::isPresent)
                 .mapToDouble(OptionalDouble::getAsDouble)
                 .toArray();

@@ -47,7 +47,7 @@ class ValuesTest {
                 .withMessage("x = -1, must be in [0, 3]");
         assertThatIllegalArgumentException()
                 .isThrownBy(() -> new Proportion(0, -1))
-                .withMessage("n = -1, must be 0 or more");
+                .withMessage("n = -1, must be in [0, 1000000000]");
     }
 
     @Test
@@ -67,7 +67,37 @@ class ValuesTest {
     void countsCasesTheOtherWayRound() {
         assertThat(new Proportion(3, 10).complement()).isEqualTo(new Proportion(7, 10));
         assertThat(new Proportion(3, 10).failures()).isEqualTo(7);
-        assertThat(new Proportion(3, 10).plus(new Proportion(1, 2))).isEqualTo(new Proportion(4, 12));
+    }
+
+    @ParameterizedTest
+    @CsvSource({
+        "-1, 1, 'events = -1, must be in [0, 1000000000]'",
+        "1000000001, 1, 'events = 1000000001, must be in [0, 1000000000]'",
+        "1, -1, 'exposure = -1.0, must be 0 or in [1e-9, 1e12]'",
+        "1, 1e-10, 'exposure = 1.0E-10, must be 0 or in [1e-9, 1e12]'",
+        "1, 1.1e12, 'exposure = 1.1E12, must be 0 or in [1e-9, 1e12]'",
+        "1, NaN, 'exposure = NaN, must be 0 or in [1e-9, 1e12]'"
+    })
+    void refusesARateThatCannotBe(long events, double exposure, String message) {
+        assertThatIllegalArgumentException()
+                .isThrownBy(() -> new Rate(events, exposure))
+                .withMessage(message);
+    }
+
+    @Test
+    void takesNoExposureForAGap() {
+        assertThat(new Rate(3, 0).isEmpty()).isTrue();
+        assertThatIllegalStateException().isThrownBy(() -> new Rate(3, 0).value());
+        assertThat(new Rate(3, 12).isEmpty()).isFalse();
+        assertThat(new Rate(3, 12).value()).isEqualTo(0.25);
+    }
+
+    @Test
+    void takesTheLargestCountsThatItAllows() {
+        assertThat(new Proportion(1_000_000_000, 1_000_000_000).value()).isEqualTo(1);
+        assertThat(new Rate(1_000_000_000, 1e12).value()).isEqualTo(1e-3);
+        assertThat(new Rate(0, 1e-9).value()).isZero();
+        assertThatIllegalArgumentException().isThrownBy(() -> new Proportion(0, 1_000_000_001));
     }
 
     @ParameterizedTest
@@ -107,7 +137,7 @@ class ValuesTest {
     void refusesASeriesWithSomethingThatIsNotFinite(double value) {
         assertThatIllegalArgumentException()
                 .isThrownBy(() -> Series.of(1, value))
-                .withMessage("value 2 = " + value + ", must be finite or missing");
+                .withMessage("value 2 = " + value + ", must be missing or in [-1e100, 1e100]");
     }
 
     @Test

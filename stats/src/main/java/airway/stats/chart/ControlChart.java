@@ -1,6 +1,10 @@
 package airway.stats.chart;
 
+import airway.stats.Caution;
+import airway.stats.Interval;
+import java.util.EnumSet;
 import java.util.List;
+import java.util.Set;
 
 /**
  * What every Shewhart chart has in common: points with limits, frozen on a baseline.
@@ -37,6 +41,28 @@ public record ControlChart(List<ChartPoint> points, double centre, Baseline base
                 .filter(point -> point.signal() != Signal.NONE)
                 .map(ChartPoint::number)
                 .toList();
+    }
+
+    /** Numbers of the points at which even the most extreme value possible would not signal on the given side. */
+    List<Integer> unreachable(Signal side, double extreme) {
+        return points.stream()
+                .filter(point -> point.limits().isPresent())
+                .filter(point -> point.limits().get().judge(extreme) != side)
+                .map(ChartPoint::number)
+                .toList();
+    }
+
+    /** The cautions that any chart of values within the given bounds may need. */
+    Set<Caution> cautions(Interval possible) {
+        Set<Caution> cautions = EnumSet.noneOf(Caution.class);
+        if (provisional()) {
+            cautions.add(Caution.PROVISIONAL_LIMITS);
+        }
+        if (!unreachable(Signal.BELOW, possible.lower()).isEmpty()
+                || !unreachable(Signal.ABOVE, possible.upper()).isEmpty()) {
+            cautions.add(Caution.LIMIT_UNREACHABLE);
+        }
+        return cautions;
     }
 
     /** The same chart as part of a longer series, its first point at the given place. */

@@ -2,12 +2,10 @@ package airway.stats.chart;
 
 import airway.stats.Answer;
 import airway.stats.Caution;
+import airway.stats.Interval;
 import airway.stats.Proportion;
 import airway.stats.Reason;
-import airway.stats.Series;
-import java.util.ArrayList;
 import java.util.List;
-import java.util.OptionalDouble;
 import java.util.Set;
 
 /**
@@ -34,8 +32,6 @@ import java.util.Set;
  */
 public record PChart(ControlChart chart, boolean smallDenominators, Dispersion dispersion) {
 
-    private static final double FEWEST_EXPECTED = 5;
-
     /** The chart with all points as baseline. */
     public static Answer<PChart> of(List<Proportion> subgroups) {
         return of(subgroups, Baseline.all(subgroups.size()));
@@ -52,26 +48,11 @@ public record PChart(ControlChart chart, boolean smallDenominators, Dispersion d
      * @throws IllegalArgumentException if the baseline runs beyond the subgroups
      */
     public static Answer<PChart> of(List<Proportion> subgroups, Baseline baseline) {
-        baseline.checkWithin(subgroups.size());
-        List<Proportion> known = subgroups.subList(baseline.first() - 1, baseline.last()).stream()
-                .filter(subgroup -> !subgroup.isEmpty())
-                .toList();
-        Proportion total = known.stream().reduce(new Proportion(0, 0), Proportion::plus);
-        Plot plot = new Plot(
-                Series.withGaps(values(subgroups)),
-                baseline,
-                total.isEmpty() ? OptionalDouble.empty() : OptionalDouble.of(total.value()));
-        if (plot.tooLittle().isPresent()) {
-            return plot.refuse(plot.tooLittle().get());
+        CountedPoints points = CountedPoints.ofProportions(subgroups, baseline);
+        if (points.refusal().isPresent()) {
+            return points.refuse(points.refusal().get());
         }
-        if (total.x() == 0 || total.failures() == 0) {
-            return plot.refuse(Reason.ZERO_WIDTH_LIMITS);
-        }
-        double centre = total.value();
-        PChart chart = new PChart(
-                plot.judgedBy(i -> limits(centre, subgroups.get(i - 1).n())),
-                tooSmall(known, centre),
-                dispersion(known, centre));
+        PChart chart = new PChart(points.chart(1), points.smallDenominators(), points.dispersion());
         return Answer.ok(chart, chart.cautions());
     }
 
@@ -80,12 +61,12 @@ public record PChart(ControlChart chart, boolean smallDenominators, Dispersion d
      * improvement cannot signal there.
      */
     public List<Integer> upperUnreachable() {
-        return unreachable(1, Signal.ABOVE);
+        return chart.unreachable(Signal.ABOVE, 1);
     }
 
     /** Numbers of the points at which even no success at all would not lie below the lower limit. */
     public List<Integer> lowerUnreachable() {
-        return unreachable(0, Signal.BELOW);
+        return chart.unreachable(Signal.BELOW, 0);
     }
 
     /** Cases a point needs before it can lie above the upper limit: the smallest n above 9P/(1 - P). */
@@ -104,25 +85,14 @@ public record PChart(ControlChart chart, boolean smallDenominators, Dispersion d
     }
 
     private Set<Caution> cautions() {
-        Set<Caution> cautions = Plot.cautions(chart);
+        Set<Caution> cautions = chart.cautions(new Interval(0, 1));
         if (smallDenominators) {
             cautions.add(Caution.SMALL_DENOMINATORS);
         }
         if (dispersion.excessive()) {
             cautions.add(Caution.OVERDISPERSED);
         }
-        if (!upperUnreachable().isEmpty() || !lowerUnreachable().isEmpty()) {
-            cautions.add(Caution.LIMIT_UNREACHABLE);
-        }
         return cautions;
-    }
-
-    private List<Integer> unreachable(double extreme, Signal signal) {
-        return chart.points().stream()
-                .filter(point -> point.limits().isPresent())
-                .filter(point -> point.limits().get().judge(extreme) != signal)
-                .map(ChartPoint::number)
-                .toList();
     }
 
     private static long fewestAbove(double odds) {
@@ -130,34 +100,5 @@ public record PChart(ControlChart chart, boolean smallDenominators, Dispersion d
         double bound = 9 * odds;
         double nearest = Math.rint(bound);
         return (long) (Math.abs(bound - nearest) <= 1e-9 * bound ? nearest : Math.floor(bound)) + 1;
-    }
-
-    private static Limits limits(double centre, long n) {
-        return Limits.about(centre, 3 * Math.sqrt(centre * (1 - centre) / n), 0, 1);
-    }
-
-    private static boolean tooSmall(List<Proportion> known, double centre) {
-        long small = known.stream()
-                .filter(subgroup -> subgroup.n() * Math.min(centre, 1 - centre) < FEWEST_EXPECTED)
-                .count();
-        return small * 4 > known.size();
-    }
-
-    private static Dispersion dispersion(List<Proportion> known, double centre) {
-        double chi2 = known.stream()
-                .mapToDouble(subgroup -> {
-                    double distance = subgroup.value() - centre;
-                    return distance * distance * subgroup.n() / (centre * (1 - centre));
-                })
-                .sum();
-        return Dispersion.of(chi2, known.size());
-    }
-
-    private static List<Double> values(List<Proportion> subgroups) {
-        List<Double> values = new ArrayList<>(subgroups.size());
-        for (Proportion subgroup : subgroups) {
-            values.add(subgroup.isEmpty() ? null : (Double) subgroup.value());
-        }
-        return values;
     }
 }

@@ -39,15 +39,15 @@ public record PhasedPChart(List<Phase> phases) {
      */
     public static PhasedPChart of(List<Proportion> subgroups, List<Integer> starts) {
         if (starts.isEmpty() || starts.get(0) != 1) {
-            throw new IllegalArgumentException("starts = " + starts + ", must begin with 1");
+            throw new IllegalArgumentException("starts = " + starts + ", must be a list that begins with 1");
         }
         List<Phase> phases = new ArrayList<>(starts.size());
         for (int i = 0; i < starts.size(); i++) {
             int first = starts.get(i);
             int last = i + 1 < starts.size() ? starts.get(i + 1) - 1 : subgroups.size();
-            if (last < first) {
+            if (last < first || last > subgroups.size()) {
                 throw new IllegalArgumentException(
-                        "starts = " + starts + ", must rise and lie in [1, " + subgroups.size() + "]");
+                        "starts = " + starts + ", must be rising and in [1, " + subgroups.size() + "]");
             }
             Answer<PChart> own = PChart.of(subgroups.subList(first - 1, last));
             phases.add(new Phase(first, last, own.map(chart -> chart.numberedFrom(first))));

@@ -1,16 +1,14 @@
 package airway.stats.chart;
 
 import airway.stats.Answer;
-import airway.stats.Caution;
 import airway.stats.Reason;
+import airway.stats.Sample;
 import airway.stats.Series;
 import airway.stats.Shown;
 import java.util.ArrayList;
-import java.util.EnumSet;
 import java.util.List;
 import java.util.Optional;
 import java.util.OptionalDouble;
-import java.util.Set;
 import java.util.function.IntFunction;
 
 /**
@@ -21,6 +19,13 @@ import java.util.function.IntFunction;
  * @param centre the centre line, unless no baseline point has data
  */
 record Plot(Series values, Baseline baseline, OptionalDouble centre) {
+
+    /** Values with the mean of those in the baseline as centre line. */
+    static Plot aboutTheMean(Series values, Baseline baseline) {
+        baseline.checkWithin(values.size());
+        Sample known = Sample.of(values.presentIn(baseline.first(), baseline.last()));
+        return new Plot(values, baseline, known.isEmpty() ? OptionalDouble.empty() : OptionalDouble.of(known.mean()));
+    }
 
     /** Number of baseline points that have data. */
     int baselinePoints() {
@@ -53,14 +58,5 @@ record Plot(Series values, Baseline baseline, OptionalDouble centre) {
                             : ChartPoint.gap(i));
         }
         return new ControlChart(points, centre.orElseThrow(), baseline, baselinePoints());
-    }
-
-    /** The cautions that every chart may carry. */
-    static Set<Caution> cautions(ControlChart chart) {
-        Set<Caution> cautions = EnumSet.noneOf(Caution.class);
-        if (chart.provisional()) {
-            cautions.add(Caution.PROVISIONAL_LIMITS);
-        }
-        return cautions;
     }
 }

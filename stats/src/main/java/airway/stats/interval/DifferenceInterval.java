@@ -6,6 +6,8 @@ import airway.stats.Estimate;
 import airway.stats.Interval;
 import airway.stats.Proportion;
 import airway.stats.Reason;
+import airway.stats.numeric.Solver;
+import java.util.function.DoublePredicate;
 
 /**
  * Interval for the difference between two independent proportions, d = x₁/n₁ - x₂/n₂ (risk difference).
@@ -41,6 +43,46 @@ public enum DifferenceInterval {
         Interval limits(Proportion first, Proportion second, Confidence confidence) {
             return squares(ProportionInterval.WILSON_CC, first, second, confidence);
         }
+    },
+
+    /**
+     * Wald's interval after one success and one failure were added to each group (Agresti A, Caffo B 2000, Am Stat
+     * 54:280-288; from memory). Centred at the difference so adjusted, while the estimate is d itself. Clipped.
+     */
+    AGRESTI_CAFFO {
+        @Override
+        Interval limits(Proportion first, Proportion second, Confidence confidence) {
+            double p1 = (first.x() + 1.0) / (first.n() + 2);
+            double p2 = (second.x() + 1.0) / (second.n() + 2);
+            double variance = p1 * (1 - p1) / (first.n() + 2) + p2 * (1 - p2) / (second.n() + 2);
+            double middle = p1 - p2;
+            double half = confidence.z() * Math.sqrt(variance);
+            return new Interval(middle - half, middle + half);
+        }
+    },
+
+    /**
+     * The score interval (Miettinen O, Nurminen M 1985, Stat Med 4:213-226; from memory): all δ with (d - δ)² &lt;= z² V
+     * N/(N - 1), where V = p₁q₁/n₁ + p₂q₂/n₂ at the most likely p₁, p₂ with p₁ - p₂ = δ, and N = n₁ + n₂. At d = 1 the upper
+     * limit is 1, at d = -1 the lower is -1.
+     *
+     * <p>The constrained proportions are found by halving to full precision; programs that stop their search at four
+     * figures differ in the fourth.
+     */
+    MIETTINEN_NURMINEN {
+        @Override
+        Interval limits(Proportion first, Proportion second, Confidence confidence) {
+            double cases = first.n() + second.n();
+            return score(first, second, confidence, cases / (cases - 1));
+        }
+    },
+
+    /** The same without the factor N/(N - 1) (Mee RW 1984, Biometrics 40:1175-1176; from memory). */
+    MEE {
+        @Override
+        Interval limits(Proportion first, Proportion second, Confidence confidence) {
+            return score(first, second, confidence, 1);
+        }
     };
 
     /**
@@ -73,5 +115,16 @@ public enum DifferenceInterval {
         return new Interval(
                 difference - Math.hypot(p1 - one.lower(), two.upper() - p2),
                 difference + Math.hypot(one.upper() - p1, p2 - two.lower()));
+    }
+
+    private static Interval score(Proportion first, Proportion second, Confidence confidence, double factor) {
+        double difference = first.value() - second.value();
+        double z2 = confidence.z() * confidence.z();
+        DoublePredicate plausible = delta -> {
+            ConstrainedPair pair = ConstrainedPair.withDifference(first, second, delta);
+            double distance = difference - delta;
+            return distance * distance <= z2 * factor * pair.varianceOfDifference();
+        };
+        return new Interval(Solver.boundary(plausible, difference, -1), Solver.boundary(plausible, difference, 1));
     }
 }

@@ -40,7 +40,7 @@ public enum ProportionInterval {
         double lower(double x, double n, Confidence confidence) {
             // The smaller root of (n + z²) p² - (2x + z²) p + x²/n = 0, written so that nothing cancels.
             double z = confidence.z();
-            return x * x / n / (x + z * z / 2 + z * Math.sqrt(x * (n - x) / n + z * z / 4));
+            return x == 0 ? 0 : x * x / n / (x + z * z / 2 + z * Math.sqrt(x * (n - x) / n + z * z / 4));
         }
     },
 

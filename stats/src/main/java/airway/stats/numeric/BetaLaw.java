@@ -2,7 +2,7 @@ package airway.stats.numeric;
 
 import org.apache.commons.math3.special.Beta;
 
-/** The beta distribution, and through it the tails of the binomial and of Student's t. */
+/** The beta distribution, and through it Student's t. */
 public final class BetaLaw {
 
     private BetaLaw() {}
@@ -15,14 +15,6 @@ public final class BetaLaw {
     /** The x with P(B <= x) = q, q in (0, 1). */
     public static double quantile(double q, double a, double b) {
         return Solver.root(x -> cumulative(x, a, b) - q, 0, 1);
-    }
-
-    /** P(X <= k) for X binomial with n trials of probability p in (0, 1). */
-    public static double binomialCumulative(long k, long n, double p) {
-        if (k < 0) {
-            return 0;
-        }
-        return k >= n ? 1 : cumulative(1 - p, (double) (n - k), k + 1.0);
     }
 
     /** P(|T| > t) for T of Student's distribution with the given degrees of freedom. */

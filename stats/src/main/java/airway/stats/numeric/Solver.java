@@ -17,8 +17,13 @@ public final class Solver {
      * also near zero. A function that is zero at an end has its root there.
      */
     public static double root(DoubleUnaryOperator function, double low, double high) {
+        return root(function, low, high, 1e-300);
+    }
+
+    /** The same, but no finer than the given distance: for roots that may lie at zero. */
+    public static double root(DoubleUnaryOperator function, double low, double high, double finest) {
         // No tolerance on the value: the library's default of 1e-15 would take a tail of that size for a root.
-        return new BrentSolver(1e-15, 1e-300, 0).solve(MOST_EVALUATIONS, function::applyAsDouble, low, high);
+        return new BrentSolver(1e-15, finest, 0).solve(MOST_EVALUATIONS, function::applyAsDouble, low, high);
     }
 
     /**

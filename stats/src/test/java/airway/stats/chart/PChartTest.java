@@ -231,7 +231,7 @@ class PChartTest {
     }
 
     @ParameterizedTest
-    @CsvSource({"''", "2", "'1,1'", "'1,16'", "'1,9,5'"})
+    @CsvSource({"''", "2", "'1,1'", "'1,16'", "'1,17'", "'1,9,5'"})
     void refusesPhasesThatDoNotCutTheSeries(String starts) {
         List<Integer> numbers = Arrays.stream(starts.split(","))
                 .filter(number -> !number.isEmpty())

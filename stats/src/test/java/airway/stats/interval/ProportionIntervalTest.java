@@ -14,6 +14,7 @@ import java.util.stream.Stream;
 import org.apache.commons.math3.distribution.BinomialDistribution;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.CsvSource;
 import org.junit.jupiter.params.provider.EnumSource;
 
 class ProportionIntervalTest {
@@ -97,6 +98,20 @@ class ProportionIntervalTest {
             assertThat(estimate.interval().contains(estimate.value())).isTrue();
             assertThat(estimate.interval().width()).isBetween(3e-10, 7e-5);
         }
+    }
+
+    /** At 95 %: R 4.2.2, {@code prop.test}, {@code binom.test} and {@code qbeta}; the others by their formula. */
+    @ParameterizedTest
+    @CsvSource({
+        "WILSON, 7, 10, 0.396778147461145, 0.892208732593699",
+        "WILSON_CC, 37, 41, 0.7594052607397662, 0.9682791215760113",
+        "CLOPPER_PEARSON, 2, 8, 0.0318540262499442, 0.650855794412824",
+        "JEFFREYS, 7, 10, 0.394181681851329, 0.907305406061847",
+        "AGRESTI_COULL, 5, 10, 0.236593090512564, 0.7634069094874361"
+    })
+    void agreesWithValuesComputedElsewhere(ProportionInterval method, long x, long n, double lower, double upper) {
+        assertThat(of(method, x, n).lower()).isCloseTo(lower, within(1e-12));
+        assertThat(of(method, x, n).upper()).isCloseTo(upper, within(1e-12));
     }
 
     /** Each limit of the exact interval leaves one half of alpha in its tail; the binomial is that of commons-math. */

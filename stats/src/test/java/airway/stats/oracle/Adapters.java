@@ -2,18 +2,53 @@ package airway.stats.oracle;
 
 import static java.util.Map.entry;
 
+import airway.stats.Answer;
+import airway.stats.Confidence;
+import airway.stats.Interval;
+import airway.stats.Sample;
+import airway.stats.Series;
+import airway.stats.chart.Autocorrelation;
+import airway.stats.chart.CChart;
 import airway.stats.chart.ChartPoint;
 import airway.stats.chart.ControlChart;
+import airway.stats.chart.ControlConstants;
 import airway.stats.chart.Dispersion;
+import airway.stats.chart.GChart;
+import airway.stats.chart.LaneyChart;
 import airway.stats.chart.Limits;
 import airway.stats.chart.PChart;
 import airway.stats.chart.PhasedPChart;
+import airway.stats.chart.RunChart;
+import airway.stats.chart.RunCountLimits;
+import airway.stats.chart.RunLimits;
+import airway.stats.chart.SensitiveRunChart;
+import airway.stats.chart.TChart;
+import airway.stats.chart.UChart;
+import airway.stats.chart.XbarSChart;
+import airway.stats.chart.XmrChart;
+import airway.stats.chart.ZoneRules;
+import airway.stats.compare.ChiSquare;
+import airway.stats.compare.ExactTest;
+import airway.stats.compare.Multiplicity;
+import airway.stats.compare.RankSum;
+import airway.stats.compare.Shift;
+import airway.stats.compare.WelchT;
 import airway.stats.interval.DifferenceInterval;
+import airway.stats.interval.MeanInterval;
+import airway.stats.interval.MedianInterval;
+import airway.stats.interval.NumberNeededToTreat;
+import airway.stats.interval.OddsRatioInterval;
 import airway.stats.interval.ProportionInterval;
+import airway.stats.interval.RateInterval;
+import airway.stats.interval.RateRatio;
+import airway.stats.interval.RatioInterval;
+import airway.stats.power.TwoProportions;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
+import java.util.Objects;
 import java.util.OptionalDouble;
+import java.util.function.BiConsumer;
 import java.util.function.Function;
 import java.util.function.ToDoubleFunction;
 import org.jspecify.annotations.Nullable;
@@ -29,8 +64,54 @@ final class Adapters {
             entry("prop.agresti_coull", proportion(ProportionInterval.AGRESTI_COULL)),
             entry("rd.newcombe", difference(DifferenceInterval.NEWCOMBE)),
             entry("rd.newcombe_cc", difference(DifferenceInterval.NEWCOMBE_CC)),
+            entry("rate.poisson_exact", in -> Reply.of(RateInterval.exact(in.rate("x", "exposure"), in.confidence()))),
+            entry("rate.ratio_exact", Adapters::rateRatio),
+            entry(
+                    "smr.exact",
+                    in -> Reply.of(RateInterval.observedOverExpected(
+                            in.count("observed"), in.number("expected"), in.confidence()))),
+            entry("mean.t_ci", Adapters::mean),
+            entry("median.ci", Adapters::median),
+            entry("quantile.type7", Adapters::quantiles),
+            entry("hodges_lehmann.shift", Adapters::shift),
+            entry("rd.agresti_caffo", difference(DifferenceInterval.AGRESTI_CAFFO)),
+            entry("rd.miettinen_nurminen", difference(DifferenceInterval.MIETTINEN_NURMINEN)),
+            entry("rd.mee", difference(DifferenceInterval.MEE)),
+            entry("rr.katz_log", ratio(RatioInterval.KATZ_LOG)),
+            entry("rr.koopman", ratio(RatioInterval.KOOPMAN)),
+            entry("or.conditional_exact", oddsRatio(OddsRatioInterval.CONDITIONAL_EXACT)),
+            entry("or.woolf", oddsRatio(OddsRatioInterval.WOOLF)),
+            entry(
+                    "nnt.newcombe",
+                    in -> Reply.of(NumberNeededToTreat.newcombe(
+                            in.proportion("x1", "n1"), in.proportion("x2", "n2"), in.confidence()))),
+            entry("test.chi2", Adapters::chiSquare),
+            entry("test.fisher", exact(ExactTest.FISHER)),
+            entry("test.fisher_midp", exact(ExactTest.FISHER_MIDP)),
+            entry("test.boschloo", exact(ExactTest.BOSCHLOO)),
+            entry("test.mann_whitney", Adapters::rankSum),
+            entry("test.welch_t", Adapters::welch),
+            entry("multiplicity.holm", adjusted(Multiplicity.HOLM)),
+            entry("multiplicity.bh", adjusted(Multiplicity.BENJAMINI_HOCHBERG)),
+            entry("power.two_proportions_n", Adapters::sampleSize),
+            entry("power.two_proportions_power", Adapters::power),
             entry("chart.p", Adapters::pChart),
-            entry("chart.p_phases", Adapters::pPhases));
+            entry("chart.p_phases", Adapters::pPhases),
+            entry("chart.p_prime", Adapters::pPrimeChart),
+            entry("chart.u", Adapters::uChart),
+            entry("chart.u_prime", Adapters::uPrimeChart),
+            entry("chart.c", Adapters::cChart),
+            entry("chart.xbar_s", Adapters::xbarSChart),
+            entry("chart.xmr", Adapters::xmrChart),
+            entry("chart.g", Adapters::gChart),
+            entry("chart.t", Adapters::tChart),
+            entry("rules.zones", Adapters::zoneRules),
+            entry("spc.constants", Adapters::constants),
+            entry("diag.autocorrelation", Adapters::autocorrelation),
+            entry("run.anhoej", Adapters::runChart),
+            entry("run.anhoej_limits", Adapters::runLimits),
+            entry("run.perla", Adapters::sensitiveRunChart),
+            entry("run.swed_eisenhart", Adapters::runCountLimits));
 
     private Adapters() {}
 
@@ -40,6 +121,107 @@ final class Adapters {
 
     private static Function<Inputs, Reply> difference(DifferenceInterval method) {
         return in -> Reply.of(method.of(in.proportion("x1", "n1"), in.proportion("x2", "n2"), in.confidence()));
+    }
+
+    private static Reply rateRatio(Inputs in) {
+        return Reply.of(
+                RateRatio.exact(in.rate("x1", "t1"), in.rate("x2", "t2"), in.confidence()),
+                (reply, ratio) -> reply.put(ratio.estimate()).put("p", ratio.p()));
+    }
+
+    private static Reply mean(Inputs in) {
+        Sample sample = in.sample("values");
+        return Reply.of(
+                MeanInterval.student(sample, in.confidence()),
+                (reply, mean) -> reply.put(mean).put("sd", sample.sd()));
+    }
+
+    private static Reply median(Inputs in) {
+        return Reply.of(
+                MedianInterval.of(in.sample("values"), in.confidence()),
+                (reply, median) -> reply.put(median.estimate())
+                        .put("n", median.n())
+                        .put("achieved", median.achieved())
+                        .put("rank_lower", median.lowerRank())
+                        .put("rank_upper", median.upperRank()));
+    }
+
+    private static Reply quantiles(Inputs in) {
+        return Reply.of(
+                in.sample("values").quantiles(in.numbers("probs")),
+                (reply, quantiles) -> reply.put("quantiles", quantiles));
+    }
+
+    private static Reply shift(Inputs in) {
+        return Reply.of(
+                Shift.of(in.sample("x"), in.sample("y"), in.confidence()),
+                (reply, shift) -> reply.put(shift.estimate())
+                        .put("achieved", shift.achieved())
+                        .put("p", shift.p()));
+    }
+
+    private static Function<Inputs, Reply> ratio(RatioInterval method) {
+        return in -> Reply.of(
+                method.of(in.proportion("x1", "n1"), in.proportion("x2", "n2"), in.confidence()),
+                (reply, ratio) -> reply.put("estimate", Reply.number(ratio.value()))
+                        .put("lower", ratio.interval().lower())
+                        .put("upper", ratio.interval().upper()));
+    }
+
+    private static Function<Inputs, Reply> oddsRatio(OddsRatioInterval method) {
+        return in -> Reply.of(method.of(in.row("a", "b"), in.row("c", "d"), in.confidence()));
+    }
+
+    private static Reply chiSquare(Inputs in) {
+        return Reply.of(
+                ChiSquare.of(in.row("a", "b"), in.row("c", "d")),
+                (reply, test) -> reply.put("chi2", test.chi2())
+                        .put("df", test.df())
+                        .put("p", test.p())
+                        .put("min_expected", test.minExpected())
+                        .put("small_expected", test.smallExpected()));
+    }
+
+    private static Function<Inputs, Reply> exact(ExactTest test) {
+        return in -> Reply.of(test.of(in.row("a", "b"), in.row("c", "d")), (reply, p) -> reply.put("p", p));
+    }
+
+    private static Reply rankSum(Inputs in) {
+        return Reply.of(
+                RankSum.of(in.sample("x"), in.sample("y")),
+                (reply, test) -> reply.put("p", test.p()).put("u", test.u()));
+    }
+
+    private static Reply welch(Inputs in) {
+        return Reply.of(
+                WelchT.of(in.sample("x"), in.sample("y"), in.confidence()),
+                (reply, test) -> reply.put(test.difference())
+                        .put("t", test.t())
+                        .put("df", test.df())
+                        .put("p", test.p()));
+    }
+
+    private static Function<Inputs, Reply> adjusted(Multiplicity method) {
+        return in -> Reply.of(
+                method.adjust(in.series("p").values()),
+                (reply, adjusted) -> reply.put("adjusted", Reply.numbers(adjusted.stream())));
+    }
+
+    private static Reply sampleSize(Inputs in) {
+        return Reply.of(
+                new TwoProportions(in.number("p1"), in.number("p2"), new Confidence(1 - in.number("alpha")))
+                        .sampleSize(in.number("power"), in.number("ratio")),
+                (reply, size) -> reply.put("n1_exact", size.exact())
+                        .put("n1", size.n1())
+                        .put("n2", size.n2())
+                        .put("n1_cc_exact", size.correctedExact())
+                        .put("n1_cc", size.correctedN1())
+                        .put("n2_cc", size.correctedN2()));
+    }
+
+    private static Reply power(Inputs in) {
+        var plan = new TwoProportions(in.number("p1"), in.number("p2"), new Confidence(1 - in.number("alpha")));
+        return Reply.ok().put("power", plan.power(in.count("n_per_group")));
     }
 
     private static Reply pChart(Inputs in) {
@@ -70,6 +252,191 @@ final class Adapters {
                                                 .put("last", phase.last())
                                                 .keys())
                                         .toList()));
+    }
+
+    private static Reply pPrimeChart(Inputs in) {
+        var points = in.proportions();
+        return laney(LaneyChart.ofProportions(points, in.baseline(points.size())));
+    }
+
+    private static Reply uPrimeChart(Inputs in) {
+        var points = in.rates();
+        return laney(LaneyChart.ofRates(points, in.baseline(points.size())));
+    }
+
+    private static Reply laney(Answer<LaneyChart> answer) {
+        return chart(answer, (reply, laney) -> putChart(reply, laney.chart()).put("sigma_z", laney.sigmaZ()));
+    }
+
+    private static Reply uChart(Inputs in) {
+        var points = in.rates();
+        return chart(
+                UChart.of(points, in.baseline(points.size())),
+                (reply, u) -> putChart(reply, u.chart()).put("dispersion", dispersion(u.dispersion())));
+    }
+
+    private static Reply cChart(Inputs in) {
+        Series counts = in.series("c");
+        return chart(CChart.of(counts, in.baseline(counts.size())), (reply, c) -> putLevelChart(reply, c.chart()));
+    }
+
+    private static Reply xbarSChart(Inputs in) {
+        List<Sample> groups = in.samples("groups");
+        return chart(
+                XbarSChart.of(groups, in.baseline(groups.size())),
+                (reply, xbar) -> putChart(reply, xbar.means())
+                        .put("means", values(xbar.means().points()))
+                        .put("sigma", xbar.sigma())
+                        .put("sds", values(xbar.deviations()))
+                        .put("s_lcl", limits(xbar.deviations(), Limits::lower))
+                        .put("s_centre", limits(xbar.deviations(), Limits::centre))
+                        .put("s_ucl", limits(xbar.deviations(), Limits::upper))
+                        .put("signals_s", xbar.deviationSignals()));
+    }
+
+    private static Reply xmrChart(Inputs in) {
+        Series values = in.series("values");
+        Interval possible = new Interval(
+                in.numberOr("lower_bound", Double.NEGATIVE_INFINITY),
+                in.numberOr("upper_bound", Double.POSITIVE_INFINITY));
+        return chart(
+                XmrChart.of(values, in.baseline(values.size()), possible),
+                (reply, xmr) -> putLevelChart(reply, xmr.chart())
+                        .put("mr", values(xmr.ranges()))
+                        .put("mr_bar", xmr.meanRange())
+                        .put("sigma", xmr.sigma())
+                        .put("ucl_mr", level(xmr.ranges(), Limits::upper))
+                        .put("signals_mr", xmr.rangeSignals()));
+    }
+
+    private static Reply gChart(Inputs in) {
+        Series gaps = in.series("gaps");
+        var kind = in.text("limits").equals("sigma3") ? GChart.Kind.THREE_SIGMA : GChart.Kind.PROBABILITY;
+        return chart(
+                GChart.of(gaps, in.baseline(gaps.size()), kind),
+                (reply, g) -> putLevelChart(reply, g.chart()).put("median", g.median()));
+    }
+
+    private static Reply tChart(Inputs in) {
+        Series times = in.series("times");
+        return chart(
+                TChart.of(times, in.baseline(times.size())),
+                (reply, t) -> putLevelChart(reply, t.chart())
+                        .put("y_centre", t.transformedCentre())
+                        .put("y_mr_bar", t.transformedMeanRange()));
+    }
+
+    private static Reply zoneRules(Inputs in) {
+        ZoneRules rules = ZoneRules.of(in.series("values"), in.number("centre"), in.number("sigma"));
+        return Reply.ok()
+                .put("beyond3", rules.beyondThree())
+                .put("two_of_three", rules.twoOfThree())
+                .put("four_of_five", rules.fourOfFive())
+                .put("eight_same_side", rules.eightOnOneSide());
+    }
+
+    private static Reply constants(Inputs in) {
+        ControlConstants constants = ControlConstants.of(in.integer("n"));
+        return Reply.ok()
+                .put("d2", constants.d2())
+                .put("d3", constants.d3())
+                .put("c4", constants.c4())
+                .put("A2", constants.a2())
+                .put("A3", constants.a3())
+                .put("B3", constants.b3())
+                .put("B4", constants.b4())
+                .put("B5", constants.b5())
+                .put("B6", constants.b6())
+                .put("D3", constants.rangeFactorLower())
+                .put("D4", constants.rangeFactorUpper());
+    }
+
+    private static Reply autocorrelation(Inputs in) {
+        return Reply.of(
+                Autocorrelation.of(in.series("values")),
+                (reply, r) -> reply.put("r1", r.r1()).put("bound", r.bound()).put("flagged", r.flagged()));
+    }
+
+    private static Reply runChart(Inputs in) {
+        Series values = in.series("values");
+        return Reply.of(
+                        RunChart.of(values, in.baseline(values.size())),
+                        (reply, chart) -> reply.put("median", chart.median())
+                                .put("n_obs", chart.observed())
+                                .put("n_useful", chart.useful())
+                                .put("n_runs", chart.runs())
+                                .put("n_crossings", chart.crossings())
+                                .put("longest_run", chart.longestRun().size())
+                                .put("longest_run_limit", chart.limits().longestRun())
+                                .put("crossings_limit", chart.limits().crossings())
+                                .put("longest_run_points", chart.longestRun())
+                                .put("signal_longest_run", chart.signalsByLongestRun())
+                                .put("signal_crossings", chart.signalsByCrossings()),
+                        "n_useful",
+                        "median")
+                .putIfAbsent("n_obs", values.observed());
+    }
+
+    private static Reply runLimits(Inputs in) {
+        RunLimits limits = RunLimits.of(in.integer("n_useful"));
+        return Reply.ok().put("longest_run_limit", limits.longestRun()).put("crossings_limit", limits.crossings());
+    }
+
+    private static Reply sensitiveRunChart(Inputs in) {
+        return Reply.of(
+                SensitiveRunChart.of(in.series("values")),
+                (reply, chart) -> reply.put("median", chart.median())
+                        .put("n_useful", chart.useful())
+                        .put("n_above", chart.above())
+                        .put("n_below", chart.below())
+                        .put("n_runs", chart.runs())
+                        .put("runs_lower", chart.limits().lower())
+                        .put("runs_upper", chart.limits().upper())
+                        .put("signal_too_few_runs", chart.signalsByTooFewRuns())
+                        .put("signal_too_many_runs", chart.signalsByTooManyRuns())
+                        .put(
+                                "shifts",
+                                chart.shifts().stream()
+                                        .map(shift -> List.of(shift.first(), shift.last()))
+                                        .toList())
+                        .put("signal_shift", chart.signalsByShift())
+                        .put("longest_trend", chart.longestTrend())
+                        .put("signal_trend", chart.signalsByTrend()),
+                "n_useful",
+                "median");
+    }
+
+    private static Reply runCountLimits(Inputs in) {
+        RunCountLimits limits =
+                RunCountLimits.of(in.integer("n_above"), in.integer("n_below"), in.number("alpha_each_tail"));
+        return Reply.ok()
+                .put("runs_lower", limits.lower())
+                .put("runs_upper", limits.upper())
+                .put("p_at_most_lower_minus_1", limits.belowLower())
+                .put("p_at_least_upper_plus_1", limits.aboveUpper());
+    }
+
+    private static <T> Reply chart(Answer<T> answer, BiConsumer<Reply, T> whenOk) {
+        return Reply.of(answer, whenOk, "n_baseline", "centre");
+    }
+
+    /** A chart whose limits are the same at every point, each written once. */
+    private static Reply putLevelChart(Reply reply, ControlChart chart) {
+        return putChart(reply, chart)
+                .put("lcl", level(chart.points(), Limits::lower))
+                .put("ucl", level(chart.points(), Limits::upper));
+    }
+
+    private static @Nullable Double level(List<ChartPoint> points, ToDoubleFunction<Limits> side) {
+        List<@Nullable Double> different = limits(points, side).stream()
+                .filter(Objects::nonNull)
+                .distinct()
+                .toList();
+        return different.size() == 1 ? different.get(0) : null;
+    }
+
+    private static List<@Nullable Double> values(List<ChartPoint> points) {
+        return Reply.numbers(points.stream().map(ChartPoint::value));
     }
 
     private static Reply putChart(Reply reply, ControlChart chart) {

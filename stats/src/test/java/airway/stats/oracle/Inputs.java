@@ -2,6 +2,8 @@ package airway.stats.oracle;
 
 import airway.stats.Confidence;
 import airway.stats.Proportion;
+import airway.stats.Rate;
+import airway.stats.Sample;
 import airway.stats.Series;
 import airway.stats.chart.Baseline;
 import java.util.ArrayList;
@@ -18,6 +20,10 @@ record Inputs(JsonNode json) {
 
     double number(String key) {
         return json.required(key).asDouble();
+    }
+
+    double numberOr(String key, double otherwise) {
+        return has(key) && !json.required(key).isNull() ? number(key) : otherwise;
     }
 
     long count(String key) {
@@ -40,6 +46,20 @@ record Inputs(JsonNode json) {
         return new Proportion(count(x), count(n));
     }
 
+    /** A row of a two-by-two table: successes and failures. */
+    Proportion row(String successes, String failures) {
+        return new Proportion(count(successes), Math.addExact(count(successes), count(failures)));
+    }
+
+    Rate rate(String events, String exposure) {
+        return new Rate(count(events), number(exposure));
+    }
+
+    /** Observations, those missing left out. */
+    Sample sample(String key) {
+        return Sample.of(series(key).present());
+    }
+
     /** Pairs of counts; a denominator that is missing or 0 is a gap. */
     List<Proportion> proportions() {
         List<Proportion> result = new ArrayList<>();
@@ -47,6 +67,32 @@ record Inputs(JsonNode json) {
             JsonNode n = json.required("n").get(i);
             JsonNode x = json.required("x").get(i);
             result.add(n.isNull() || x.isNull() ? new Proportion(0, 0) : new Proportion(count(x), count(n)));
+        }
+        return result;
+    }
+
+    /** Counts and exposures; an exposure that is missing or 0 is a gap. */
+    List<Rate> rates() {
+        List<Rate> result = new ArrayList<>();
+        for (int i = 0; i < json.required("a").size(); i++) {
+            JsonNode exposure = json.required("a").get(i);
+            JsonNode events = json.required("c").get(i);
+            result.add(
+                    exposure.isNull() || events.isNull()
+                            ? new Rate(0, 0)
+                            : new Rate(count(events), exposure.asDouble()));
+        }
+        return result;
+    }
+
+    /** A list of lists of observations. */
+    List<Sample> samples(String key) {
+        List<Sample> result = new ArrayList<>();
+        for (JsonNode group : list(key)) {
+            result.add(Sample.of(group.valueStream()
+                    .filter(item -> !item.isNull())
+                    .mapToDouble(JsonNode::asDouble)
+                    .toArray()));
         }
         return result;
     }

@@ -65,6 +65,12 @@ final class Reply {
         return this;
     }
 
+    /** For what the caller knows anyhow and a refusal does not repeat. */
+    Reply putIfAbsent(String key, Object value) {
+        keys.putIfAbsent(key, value);
+        return this;
+    }
+
     Reply put(Estimate estimate) {
         return put("estimate", estimate.value()).put("lower", estimate.lower()).put("upper", estimate.upper());
     }

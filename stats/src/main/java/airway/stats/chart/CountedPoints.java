@@ -1,0 +1,131 @@
+package airway.stats.chart;
+
+import airway.stats.Answer;
+import airway.stats.Interval;
+import airway.stats.Proportion;
+import airway.stats.Rate;
+import airway.stats.Reason;
+import airway.stats.Series;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Optional;
+import java.util.OptionalDouble;
+import java.util.stream.IntStream;
+import org.jspecify.annotations.Nullable;
+
+/**
+ * Counts over their denominators, before they have limits: what the charts of proportions and of rates do in the same way.
+ *
+ * @param plot the points about their centre, total count over total denominator
+ * @param denominators cases or exposure at each point, 0 at a gap
+ * @param possible the values that a point can have: [0, 1] or [0, infinity]
+ */
+record CountedPoints(Plot plot, List<Double> denominators, Interval possible) {
+
+    static CountedPoints ofProportions(List<Proportion> points, Baseline baseline) {
+        baseline.checkWithin(points.size());
+        List<@Nullable Double> values = new ArrayList<>(points.size());
+        for (Proportion point : points) {
+            values.add(point.isEmpty() ? null : (Double) point.value());
+        }
+        List<Proportion> inBaseline = points.subList(baseline.first() - 1, baseline.last());
+        return new CountedPoints(
+                new Plot(
+                        Series.withGaps(values),
+                        baseline,
+                        over(
+                                (double) inBaseline.stream()
+                                        .mapToLong(Proportion::x)
+                                        .sum(),
+                                (double) inBaseline.stream()
+                                        .mapToLong(Proportion::n)
+                                        .sum())),
+                points.stream().map(point -> (double) point.n()).toList(),
+                new Interval(0, 1));
+    }
+
+    static CountedPoints ofRates(List<Rate> points, Baseline baseline) {
+        baseline.checkWithin(points.size());
+        List<@Nullable Double> values = new ArrayList<>(points.size());
+        for (Rate point : points) {
+            values.add(point.isEmpty() ? null : (Double) point.value());
+        }
+        List<Rate> known = points.subList(baseline.first() - 1, baseline.last()).stream()
+                .filter(point -> !point.isEmpty())
+                .toList();
+        return new CountedPoints(
+                new Plot(
+                        Series.withGaps(values),
+                        baseline,
+                        over(
+                                (double) known.stream().mapToLong(Rate::events).sum(),
+                                known.stream().mapToDouble(Rate::exposure).sum())),
+                points.stream().map(Rate::exposure).toList(),
+                new Interval(0, Double.POSITIVE_INFINITY));
+    }
+
+    double centre() {
+        return plot.centre().orElseThrow();
+    }
+
+    /** Why there can be no limits, if so; limits without width among the reasons. */
+    Optional<Reason> refusal() {
+        if (plot.tooLittle().isPresent()) {
+            return plot.tooLittle();
+        }
+        return centre() == possible.lower() || centre() == possible.upper()
+                ? Optional.of(Reason.ZERO_WIDTH_LIMITS)
+                : Optional.empty();
+    }
+
+    <T> Answer<T> refuse(Reason reason) {
+        return plot.refuse(reason);
+    }
+
+    /** Standard deviation of the point by chance alone, binomial or Poisson. */
+    double sigma(int number) {
+        double centre = centre();
+        double variance = possible.upper() == 1 ? centre * (1 - centre) : centre;
+        return Math.sqrt(variance / denominators.get(number - 1));
+    }
+
+    /** Limits at three times sigma times the given factor. */
+    ControlChart chart(double factor) {
+        return plot.judgedBy(
+                number -> Limits.about(centre(), 3 * factor * sigma(number), possible.lower(), possible.upper()));
+    }
+
+    /** Distances of all points from the centre in units of their sigma. */
+    Series z() {
+        List<@Nullable Double> z = new ArrayList<>(denominators.size());
+        for (int i = 1; i <= denominators.size(); i++) {
+            OptionalDouble value = plot.values().at(i);
+            z.add(value.isPresent() ? (Double) ((value.getAsDouble() - centre()) / sigma(i)) : null);
+        }
+        return Series.withGaps(z);
+    }
+
+    /** The scatter of the baseline points about the centre. */
+    Dispersion dispersion() {
+        double chi2 = 0;
+        for (double z : z().presentIn(plot.baseline().first(), plot.baseline().last())) {
+            chi2 += z * z;
+        }
+        return Dispersion.of(chi2, plot.baselinePoints());
+    }
+
+    /** Whether more than a quarter of the baseline points expect fewer than 5 of the rarer outcome. */
+    boolean smallDenominators() {
+        double rarer = Math.min(centre(), 1 - centre());
+        long small = IntStream.rangeClosed(
+                        plot.baseline().first(), plot.baseline().last())
+                .mapToDouble(number -> denominators.get(number - 1))
+                .filter(denominator -> denominator > 0 && denominator * rarer < 5)
+                .count();
+        return small * 4 > plot.baselinePoints();
+    }
+
+    private static OptionalDouble over(double count, double denominator) {
+        return denominator == 0 ? OptionalDouble.empty() : OptionalDouble.of(count / denominator);
+    }
+}
