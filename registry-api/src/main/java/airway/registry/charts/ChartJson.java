@@ -40,15 +40,19 @@ final class ChartJson {
             signals.addObject().put("rule", BEYOND).put("period", point.period());
         }
         out.putArray("phases");
-        ArrayNode notes = out.putArray("notes");
-        if (chart.nominal()) {
-            notes.addObject()
-                    .put("code", "nominal_dates")
-                    .put("records", chart.total().nominal())
-                    .put("text", ChartWords.NOMINAL);
-        }
+        notes(out.putArray("notes"), chart.nominal(), chart.request().cohort());
         cautions(out.putArray("cautions"), chart.cautions());
         return out;
+    }
+
+    /** What a reader must know of the records behind the numbers. */
+    static void notes(ArrayNode out, boolean nominal, Cohort cohort) {
+        if (nominal) {
+            out.addObject().put("code", "nominal_dates").put("text", ChartWords.NOMINAL);
+        }
+        if (cohort.mixesKinds()) {
+            out.addObject().put("code", "mixed_units").put("text", ChartWords.MIXED);
+        }
     }
 
     private static void period(ObjectNode out, Cohort cohort, Chart chart) {

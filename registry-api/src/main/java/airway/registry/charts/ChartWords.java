@@ -15,6 +15,9 @@ final class ChartWords {
     static final String NOMINAL =
             "The dates of these records are made up for order only: the chart shows their order, not time.";
 
+    static final String MIXED =
+            "Units of several kinds are counted together here; their patients differ. Choose one with site_id.";
+
     private final Chart chart;
 
     ChartWords(Chart chart) {

@@ -34,10 +34,7 @@ final class ComparisonJson {
                     .put("reason", Reason.TOO_FEW_OBSERVATIONS.name())
                     .put("needed", Comparison.FEWEST);
         }
-        ArrayNode notes = out.putArray("notes");
-        if (comparison.nominal()) {
-            notes.addObject().put("code", "nominal_dates").put("text", ChartWords.NOMINAL);
-        }
+        ChartJson.notes(out.putArray("notes"), comparison.nominal(), comparison.cohort());
         ChartJson.cautions(out.putArray("cautions"), Set.of(Caution.CRUDE_ONLY));
         return out;
     }

@@ -21,4 +21,10 @@ public record Cohort(
         @Nullable YearMonth from,
         @Nullable YearMonth to,
         Map<Stratum, Set<String>> filters,
-        Set<String> setups) {}
+        Set<String> setups) {
+
+    /** Units of several kinds together: their patients differ, and so do their rates. */
+    public boolean mixesKinds() {
+        return sites.stream().map(Site::kind).distinct().count() > 1;
+    }
+}

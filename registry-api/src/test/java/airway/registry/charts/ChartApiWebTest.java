@@ -208,6 +208,16 @@ class ChartApiWebTest extends RegistryTest {
     }
 
     @Test
+    void saysThatUnitsOfSeveralKindsAreCountedTogether() {
+        String other = "kind-" + unit;
+        sites.add(other, "Newborn", "nicu", java.time.ZoneId.of("Europe/London"), true);
+
+        assertThat(chart("site_id=" + other).path("notes").path(0).path("code").asString())
+                .isEqualTo("mixed_units");
+        assertThat(chart("").path("notes")).isEmpty();
+    }
+
+    @Test
     void isEmptyWithoutRecords() {
         JsonNode chart = chart("");
 
