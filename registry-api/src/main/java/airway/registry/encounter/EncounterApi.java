@@ -8,11 +8,13 @@ import jakarta.servlet.http.HttpServletRequest;
 import java.net.URI;
 import java.util.UUID;
 import org.jspecify.annotations.Nullable;
+import org.springframework.http.HttpHeaders;
 import org.springframework.http.MediaType;
 import org.springframework.http.ResponseEntity;
 import org.springframework.web.bind.annotation.GetMapping;
 import org.springframework.web.bind.annotation.PathVariable;
 import org.springframework.web.bind.annotation.PostMapping;
+import org.springframework.web.bind.annotation.PutMapping;
 import org.springframework.web.bind.annotation.RequestHeader;
 import org.springframework.web.bind.annotation.RequestMapping;
 import org.springframework.web.bind.annotation.RequestParam;
@@ -51,6 +53,39 @@ class EncounterApi {
     @GetMapping("/encounters/{id}")
     ResponseEntity<ObjectNode> read(@PathVariable String id) {
         Recorded recorded = encounters.read(uuid(id));
+        return ResponseEntity.ok().eTag(tag(recorded)).body(EncounterJson.of(recorded));
+    }
+
+    @PutMapping(path = "/encounters/{id}", consumes = MediaType.APPLICATION_JSON_VALUE)
+    ResponseEntity<ObjectNode> amend(
+            @PathVariable String id,
+            HttpServletRequest request,
+            @RequestHeader(name = HttpHeaders.IF_MATCH, required = false) @Nullable String ifMatch) {
+        int seen = IfMatch.version(ifMatch);
+        Recorded recorded = encounters.amend(uuid(id), seen, JsonBody.read(request));
+        return ResponseEntity.ok().eTag(tag(recorded)).body(EncounterJson.of(recorded));
+    }
+
+    @PostMapping(path = "/encounters/{id}/withdrawal", consumes = MediaType.APPLICATION_JSON_VALUE)
+    ResponseEntity<ObjectNode> withdraw(@PathVariable String id, HttpServletRequest request) {
+        Recorded recorded = encounters.withdraw(uuid(id), JsonBody.read(request));
+        return ResponseEntity.ok().eTag(tag(recorded)).body(EncounterJson.of(recorded));
+    }
+
+    @GetMapping("/encounters/{id}/versions")
+    ArrayNode versions(@PathVariable String id) {
+        UUID encounter = uuid(id);
+        return EncounterJson.of(
+                encounters.versions(encounter),
+                encounters.read(encounter).site().zone());
+    }
+
+    @GetMapping("/encounters/{id}/versions/{version}")
+    ResponseEntity<ObjectNode> version(@PathVariable String id, @PathVariable String version) {
+        if (!version.matches("[1-9][0-9]{0,8}")) {
+            throw new Problem.Missing("version");
+        }
+        Recorded recorded = encounters.read(uuid(id), Integer.parseInt(version));
         return ResponseEntity.ok().eTag(tag(recorded)).body(EncounterJson.of(recorded));
     }
 

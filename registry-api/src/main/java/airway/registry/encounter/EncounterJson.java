@@ -8,6 +8,7 @@ import java.time.ZoneId;
 import java.time.format.DateTimeFormatter;
 import java.util.List;
 import java.util.Locale;
+import org.jspecify.annotations.Nullable;
 import tools.jackson.databind.json.JsonMapper;
 import tools.jackson.databind.node.ArrayNode;
 import tools.jackson.databind.node.ObjectNode;
@@ -34,6 +35,7 @@ final class EncounterJson {
         out.put("recorded_at", json.instant(recorded.recordedAt()));
         out.put("dictionary_version", recorded.dictionaryVersion());
         out.put("site_id", recorded.site().code());
+        reason(out, recorded.reason());
         json.put(out, encounter.answers());
         json.put(out.putObject("patient"), encounter.patient());
         ArrayNode courses = out.putArray("courses");
@@ -48,6 +50,28 @@ final class EncounterJson {
         texts(out.putArray("incomplete"), recorded.incomplete());
         derived(out.putObject("derived"), recorded.derived());
         return out;
+    }
+
+    static ArrayNode of(List<VersionLine> versions, ZoneId zone) {
+        ArrayNode out = JSON.createArrayNode();
+        for (VersionLine version : versions) {
+            ObjectNode line = out.addObject();
+            line.put("version", version.number());
+            line.put("status", version.status());
+            line.put("written_at", INSTANT.format(version.writtenAt().atZone(zone)));
+            reason(line, version.reason());
+        }
+        return out;
+    }
+
+    private static void reason(ObjectNode out, @Nullable Reason reason) {
+        if (reason != null) {
+            ObjectNode amendment = out.putObject("amendment");
+            amendment.put("reason_code", reason.code().value());
+            if (reason.text() != null) {
+                amendment.put("reason_text", reason.text());
+            }
+        }
     }
 
     static ObjectNode of(DeviceSetup setup) {

@@ -93,6 +93,32 @@ final class EncounterQuery {
                 .fetchOptional(row -> new Current(row.get(ENCOUNTER_.SITE_ID), row.get(ENCOUNTER_.CURRENT_VERSION)));
     }
 
+    /** The same, and nobody else changes the record before this transaction ends. */
+    Optional<Current> hold(UUID id) {
+        return dsl.selectFrom(ENCOUNTER_)
+                .where(ENCOUNTER_.ENCOUNTER_ID.eq(id))
+                .forUpdate()
+                .fetchOptional(row -> new Current(row.get(ENCOUNTER_.SITE_ID), row.get(ENCOUNTER_.CURRENT_VERSION)));
+    }
+
+    List<VersionLine> versions(UUID id) {
+        return dsl.selectFrom(VERSION)
+                .where(VERSION.ENCOUNTER_ID.eq(id))
+                .orderBy(VERSION.VERSION_)
+                .fetch(row -> new VersionLine(
+                        row.get(VERSION.VERSION_),
+                        row.get(VERSION.STATUS),
+                        row.get(VERSION.WRITTEN_AT).toInstant(),
+                        reason(row)));
+    }
+
+    private static @Nullable Reason reason(Record row) {
+        String code = row.get(VERSION.REASON_CODE);
+        return code == null
+                ? null
+                : new Reason(Reason.Code.of(code).orElse(Reason.Code.OTHER), row.get(VERSION.REASON_TEXT));
+    }
+
     Recorded load(Site site, UUID id, int version, Map<String, DeviceSetup> setups) {
         Record head = rows(VERSION, site, id, version).get(0);
         List<Record> drugs = rows(DRUG, site, id, version);
@@ -124,6 +150,7 @@ final class EncounterQuery {
                 head.get(VERSION.STATUS),
                 head.get(VERSION.RECORDED_AT).toInstant(),
                 head.get(VERSION.DICTIONARY_VERSION),
+                reason(head),
                 site,
                 encounter,
                 Incomplete.pointers(encounter, setups, Set.of(Layer.FIRST, Layer.DETAIL)),

@@ -43,28 +43,63 @@ final class EncounterStore {
         this.site = site;
     }
 
-    /** A record to be kept as version 1. */
-    record New(UUID id, Encounter encounter, @Nullable String sourceRow) {}
+    /**
+     * A version of a record to be kept.
+     *
+     * @param recordedAt when the record was first made final
+     * @param reason why it was made; null for the first
+     */
+    record Version(
+            UUID id,
+            int number,
+            String status,
+            Instant recordedAt,
+            Encounter encounter,
+            @Nullable String sourceRow,
+            @Nullable Reason reason) {
+        static Version first(Instant recordedAt, Encounter encounter, @Nullable String sourceRow) {
+            return new Version(UUID.randomUUID(), 1, "final", recordedAt, encounter, sourceRow, null);
+        }
+    }
 
     /** Adds new records, and their fact rows: table by table, so that many cost little more than one. */
-    void insert(List<New> records, Instant recordedAt) {
-        records.forEach(record -> collect(record, recordedAt));
+    void insert(List<Version> records) {
+        for (Version record : records) {
+            row(ENCOUNTER_, ENCOUNTER_.SITE_ID, site.no(), ENCOUNTER_.ENCOUNTER_ID, record.id())
+                    .put(ENCOUNTER_.CURRENT_VERSION, record.number());
+            collect(record);
+        }
+        write(records);
+    }
+
+    /** Adds the next version of a record, which then is the one that counts; the earlier ones stay as they are. */
+    void append(Version next) {
+        collect(next);
+        dsl.update(ENCOUNTER_)
+                .set(ENCOUNTER_.CURRENT_VERSION, next.number())
+                .where(ENCOUNTER_.SITE_ID.eq(site.no()), ENCOUNTER_.ENCOUNTER_ID.eq(next.id()))
+                .execute();
+        write(List.of(next));
+    }
+
+    private void write(List<Version> versions) {
         rows.forEach(this::insert);
         rows.clear();
-        UUID[] ids = records.stream().map(New::id).toArray(UUID[]::new);
+        UUID[] ids = versions.stream().map(Version::id).toArray(UUID[]::new);
         dsl.execute("select analysis.write_fact({0}, id) from unnest({1}) id", DSL.val(site.no()), DSL.val(ids));
     }
 
-    private void collect(New record, Instant recordedAt) {
+    private void collect(Version record) {
         Encounter encounter = record.encounter();
-        row(ENCOUNTER_, ENCOUNTER_.SITE_ID, site.no(), ENCOUNTER_.ENCOUNTER_ID, record.id())
-                .put(ENCOUNTER_.CURRENT_VERSION, 1);
         Map<Field<?>, @Nullable Object> head = row(VERSION, record, encounter.answers());
-        head.put(VERSION.STATUS, "final");
-        head.put(VERSION.RECORDED_AT, recordedAt.atOffset(ZoneOffset.UTC));
+        head.put(VERSION.STATUS, record.status());
+        head.put(VERSION.RECORDED_AT, record.recordedAt().atOffset(ZoneOffset.UTC));
         head.put(VERSION.DICTIONARY_VERSION, Dictionary.current().version());
         head.put(VERSION.CONFIRMED, encounter.confirmed().toArray(String[]::new));
         head.put(VERSION.SOURCE_ROW, record.sourceRow());
+        Reason reason = record.reason();
+        head.put(VERSION.REASON_CODE, reason == null ? null : reason.code().value());
+        head.put(VERSION.REASON_TEXT, reason == null ? null : reason.text());
         row(PATIENT, record, encounter.patient());
         int attemptNo = 0;
         for (int c = 0; c < encounter.courses().size(); c++) {
@@ -104,10 +139,10 @@ final class EncounterStore {
      * A row of one level, with its place in the tree still to be told. Columns carry the names of the variables, and
      * every row of a table has all of them: so one prepared statement serves all rows.
      */
-    private Map<Field<?>, @Nullable Object> row(Table<?> table, New record, Answers answers) {
+    private Map<Field<?>, @Nullable Object> row(Table<?> table, Version record, Answers answers) {
         Map<Field<?>, @Nullable Object> row =
                 row(table, column(table, "site_id"), site.no(), column(table, "encounter_id"), record.id());
-        row.put(column(table, "version"), 1);
+        row.put(column(table, "version"), record.number());
         for (Variable variable : Dictionary.current().variables(answers.level())) {
             Field<?> column = table.field(variable.name());
             if (column != null && variable.layer() != Layer.SYSTEM) {

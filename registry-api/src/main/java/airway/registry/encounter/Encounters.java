@@ -14,9 +14,12 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
 import java.util.UUID;
+import java.util.function.BiFunction;
 import org.jooq.DSLContext;
+import org.jspecify.annotations.Nullable;
 import org.springframework.stereotype.Component;
 import tools.jackson.databind.JsonNode;
+import tools.jackson.databind.node.ObjectNode;
 
 /** Records of intubations: made once, read again. */
 @Component
@@ -56,11 +59,11 @@ public class Encounters {
             Site site = site(dsl, body);
             Map<String, DeviceSetup> ofSite = setups.ofSite(dsl, site);
             Encounter encounter = EncounterForm.read(body, ofSite, clock.instant());
-            UUID id = UUID.randomUUID();
+            EncounterStore.Version first = EncounterStore.Version.first(now(), encounter, null);
             EncounterStore store = new EncounterStore(dsl, site);
-            store.insert(List.of(new EncounterStore.New(id, encounter, null)), now());
-            store.remember(RECORD, key, fingerprint, id, 1);
-            return query.load(site, id, 1, ofSite);
+            store.insert(List.of(first));
+            store.remember(RECORD, key, fingerprint, first.id(), 1);
+            return query.load(site, first.id(), 1, ofSite);
         });
     }
 
@@ -78,9 +81,9 @@ public class Encounters {
                 return Optional.empty();
             }
             Encounter encounter = EncounterForm.read(body, setups.ofSite(dsl, site), clock.instant());
-            UUID id = UUID.randomUUID();
-            new EncounterStore(dsl, site).insert(List.of(new EncounterStore.New(id, encounter, sourceRow)), now());
-            return Optional.of(id);
+            EncounterStore.Version first = EncounterStore.Version.first(now(), encounter, sourceRow);
+            new EncounterStore(dsl, site).insert(List.of(first));
+            return Optional.of(first.id());
         });
     }
 
@@ -99,18 +102,18 @@ public class Encounters {
             Site site = site(dsl, bodies.values().iterator().next());
             Set<String> before = new EncounterQuery(dsl).fromSource(site, bodies.keySet());
             Map<String, DeviceSetup> ofSite = setups.ofSite(dsl, site);
-            List<EncounterStore.New> records = new ArrayList<>();
+            List<EncounterStore.Version> records = new ArrayList<>();
             bodies.forEach((sourceRow, body) -> {
                 if (!body.path("site_id").asString("").equals(site.code())) {
                     throw new IllegalArgumentException(sourceRow + " is of another unit");
                 }
                 if (!before.contains(sourceRow)) {
                     Encounter encounter = EncounterForm.read(body, ofSite, clock.instant());
-                    records.add(new EncounterStore.New(UUID.randomUUID(), encounter, sourceRow));
+                    records.add(EncounterStore.Version.first(now(), encounter, sourceRow));
                 }
             });
             if (!records.isEmpty()) {
-                new EncounterStore(dsl, site).insert(records, now());
+                new EncounterStore(dsl, site).insert(records);
             }
             return records.size();
         });
@@ -127,6 +130,104 @@ public class Encounters {
             EncounterQuery.Current current = query.current(id).orElseThrow(() -> new Problem.Missing("record"));
             Site site = site(dsl, current.siteId());
             return query.load(site, id, current.version(), setups.ofSite(dsl, site));
+        });
+    }
+
+    /**
+     * Makes the next version of a record; the earlier ones stay readable.
+     *
+     * @param seen the version that the one who amends has read
+     * @param body the whole record anew, with {@code amendment: {reason_code, reason_text?}}
+     * @throws Problem.Stale if another version counts by now
+     * @throws Problem.Conflict if the record was withdrawn
+     * @throws Problem as {@link #record}
+     */
+    public Recorded amend(UUID id, int seen, JsonNode body) {
+        return next(id, seen, (before, ofSite) -> {
+            JsonNode record = body.deepCopy();
+            if (record instanceof ObjectNode object) {
+                object.remove("amendment");
+            }
+            if (!record.path("site_id")
+                    .asString(before.site().code())
+                    .equals(before.site().code())) {
+                throw new Problem.Invalid(
+                        Fault.at("/site_id", "site.other", "A record stays with its unit; leave this out."));
+            }
+            Reason reason = ReasonForm.read(body.path("amendment"), "/amendment", Reason.Code.TO_AMEND);
+            Encounter encounter = EncounterForm.read(record, ofSite, clock.instant());
+            return version(before, "amended", encounter, reason);
+        });
+    }
+
+    /**
+     * Withdraws a record that should not be there: it no longer counts anywhere, and stays readable.
+     *
+     * @param body {@code {reason_code, reason_text?}}
+     * @throws Problem.Conflict if it was withdrawn before
+     * @throws Problem.Invalid without a reason that fits
+     */
+    public Recorded withdraw(UUID id, JsonNode body) {
+        Reason reason = ReasonForm.read(body, "", Reason.Code.TO_WITHDRAW);
+        return next(id, null, (before, ofSite) -> version(before, "entered-in-error", before.encounter(), reason));
+    }
+
+    /** Makes the next version out of the one that counts; a record is held while this is done. */
+    private Recorded next(
+            UUID id,
+            @Nullable Integer seen,
+            BiFunction<Recorded, Map<String, DeviceSetup>, EncounterStore.Version> make) {
+        return transactions.write(dsl -> {
+            EncounterQuery query = new EncounterQuery(dsl);
+            EncounterQuery.Current current = query.hold(id).orElseThrow(() -> new Problem.Missing("record"));
+            if (seen != null && seen != current.version()) {
+                throw new Problem.Stale("\"v" + current.version() + "\"");
+            }
+            Site site = site(dsl, current.siteId());
+            Map<String, DeviceSetup> ofSite = setups.ofSite(dsl, site);
+            Recorded before = query.load(site, id, current.version(), ofSite);
+            if (before.status().equals("entered-in-error")) {
+                throw new Problem.Conflict("The record was withdrawn; make a new one.", List.of());
+            }
+            EncounterStore.Version next = make.apply(before, ofSite);
+            new EncounterStore(dsl, site).append(next);
+            return query.load(site, id, next.number(), ofSite);
+        });
+    }
+
+    private static EncounterStore.Version version(Recorded before, String status, Encounter encounter, Reason reason) {
+        return new EncounterStore.Version(
+                before.id(), before.version() + 1, status, before.recordedAt(), encounter, null, reason);
+    }
+
+    /**
+     * A version of a record as it was.
+     *
+     * @throws Problem.Missing if there is none
+     */
+    public Recorded read(UUID id, int version) {
+        return transactions.read(dsl -> {
+            EncounterQuery query = new EncounterQuery(dsl);
+            EncounterQuery.Current current = query.current(id)
+                    .filter(now -> version >= 1 && version <= now.version())
+                    .orElseThrow(() -> new Problem.Missing("version"));
+            Site site = site(dsl, current.siteId());
+            return query.load(site, id, version, setups.ofSite(dsl, site));
+        });
+    }
+
+    /**
+     * All versions of a record in short, the first one first.
+     *
+     * @throws Problem.Missing if there is no such record
+     */
+    public List<VersionLine> versions(UUID id) {
+        return transactions.read(dsl -> {
+            List<VersionLine> lines = new EncounterQuery(dsl).versions(id);
+            if (lines.isEmpty()) {
+                throw new Problem.Missing("record");
+            }
+            return lines;
         });
     }
 

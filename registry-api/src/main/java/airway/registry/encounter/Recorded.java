@@ -5,10 +5,12 @@ import java.time.Instant;
 import java.util.List;
 import java.util.Map;
 import java.util.UUID;
+import org.jspecify.annotations.Nullable;
 
 /**
  * A version of a record as it is kept, with what was worked out and what is still open.
  *
+ * @param reason why this version was made; null for the first
  * @param incomplete pointers of open questions of the layers first and detail
  * @param setups the set-ups that the attempts name
  */
@@ -18,6 +20,7 @@ public record Recorded(
         String status,
         Instant recordedAt,
         String dictionaryVersion,
+        @Nullable Reason reason,
         Site site,
         Encounter encounter,
         List<String> incomplete,

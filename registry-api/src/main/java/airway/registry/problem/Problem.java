@@ -73,6 +73,38 @@ public abstract sealed class Problem extends RuntimeException {
         }
     }
 
+    /** Somebody else has changed it since it was read. */
+    public static final class Stale extends Problem {
+        private final String tag;
+
+        /**
+         * @param tag ETag of the version that counts now
+         */
+        public Stale(String tag) {
+            super(
+                    "stale",
+                    "Somebody else has changed it",
+                    "Nothing was stored. Read it again, look at what changed, and send yours once more.",
+                    List.of());
+            this.tag = tag;
+        }
+
+        public String tag() {
+            return tag;
+        }
+    }
+
+    /** A change without saying which version it was made to. */
+    public static final class Unconditional extends Problem {
+        public Unconditional() {
+            super(
+                    "unconditional",
+                    "Say which version you changed",
+                    "Send the header If-Match with the ETag of the record you read.",
+                    List.of(Fault.parameter("If-Match", "header.missing", "Send the ETag you read, as \"v1\".")));
+        }
+    }
+
     /** The request is larger than this registry reads. */
     public static final class TooLarge extends Problem {
         public TooLarge(String detail) {

@@ -37,7 +37,10 @@ class ProblemAdvice {
                     request.getServletPath(),
                     String.valueOf(problem.getCause()));
         }
-        return answer(request, status, problem.slug(), problem.title(), problem.detail(), problem.faults());
+        Object answer = answer(request, status, problem.slug(), problem.title(), problem.detail(), problem.faults());
+        return problem instanceof Problem.Stale stale && answer instanceof ResponseEntity<?> entity
+                ? with(entity, HttpHeaders.ETAG, stale.tag())
+                : answer;
     }
 
     @ExceptionHandler
@@ -65,11 +68,15 @@ class ProblemAdvice {
         Object answer = answer(request, status, slug, status.getReasonPhrase(), detail, List.of());
         String allowed = headers.getFirst(HttpHeaders.ALLOW);
         return allowed != null && answer instanceof ResponseEntity<?> entity
-                ? ResponseEntity.status(status)
-                        .headers(entity.getHeaders())
-                        .header(HttpHeaders.ALLOW, allowed)
-                        .body(entity.getBody())
+                ? with(entity, HttpHeaders.ALLOW, allowed)
                 : answer;
+    }
+
+    private static ResponseEntity<?> with(ResponseEntity<?> answer, String header, String value) {
+        return ResponseEntity.status(answer.getStatusCode())
+                .headers(answer.getHeaders())
+                .header(header, value)
+                .body(answer.getBody());
     }
 
     private static Object answer(
@@ -114,6 +121,10 @@ class ProblemAdvice {
             return HttpStatus.NOT_FOUND;
         } else if (problem instanceof Problem.Conflict) {
             return HttpStatus.CONFLICT;
+        } else if (problem instanceof Problem.Stale) {
+            return HttpStatus.PRECONDITION_FAILED;
+        } else if (problem instanceof Problem.Unconditional) {
+            return HttpStatus.PRECONDITION_REQUIRED;
         } else if (problem instanceof Problem.TooLarge) {
             return HttpStatus.CONTENT_TOO_LARGE;
         }

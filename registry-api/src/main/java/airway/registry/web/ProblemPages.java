@@ -37,6 +37,16 @@ class ProblemPages {
                     "The request is in order, but cannot be done in the state that things are in, or the same request"
                             + " is being carried out at this moment.",
                     "Wait as long as Retry-After says, then send it again, or do what detail says."),
+            kind(
+                    "stale",
+                    "Somebody else has changed it",
+                    "The record was amended after you read it, so yours would have covered what is there now.",
+                    "Read it again, look at what changed, and send yours once more with the new ETag in If-Match."),
+            kind(
+                    "unconditional",
+                    "Say which version you changed",
+                    "A change must say which version it was made to.",
+                    "Send the header If-Match with the ETag of the record you read."),
             kind("too-large", "The request is too large", "A request may have 64 KiB at most.", "Send less at a time."),
             kind(
                     "unavailable",

@@ -86,6 +86,8 @@ class DictionaryDatabaseTest {
                 "setup_no",
                 "unknown",
                 "status",
+                "reason_code",
+                "reason_text",
                 "recorded_by",
                 "written_at",
                 "source_row",

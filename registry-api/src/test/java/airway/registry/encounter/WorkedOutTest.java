@@ -19,6 +19,7 @@ class WorkedOutTest {
                 "final",
                 Fields.OPENED,
                 "1",
+                null,
                 Fields.OFFERED.site(),
                 encounter,
                 List.of(),
