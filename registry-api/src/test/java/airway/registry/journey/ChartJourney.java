@@ -49,6 +49,9 @@ class ChartJourney extends RegistryTest {
                 browser.fitsSideways();
                 browser.isLargeEnough();
                 browser.isAccessible();
+                assertThat(browser.driver().findElements(By.cssSelector(".large-only")))
+                        .as("what is for large screens only")
+                        .allSatisfy(only -> assertThat(only.isDisplayed()).isEqualTo(width >= 860));
                 browser.picture(page.replace("/", "chart-journey-") + "-" + width);
                 browser.dim();
                 browser.isAccessible();
