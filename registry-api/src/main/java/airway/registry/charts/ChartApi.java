@@ -9,6 +9,7 @@ import java.util.HexFormat;
 import java.util.List;
 import org.jspecify.annotations.Nullable;
 import org.springframework.http.HttpHeaders;
+import org.springframework.http.InvalidMediaTypeException;
 import org.springframework.http.MediaType;
 import org.springframework.http.ResponseEntity;
 import org.springframework.util.MultiValueMap;
@@ -91,11 +92,19 @@ class ChartApi {
                     .orElseThrow(() -> new Problem.Malformed(
                             Fault.parameter("format", "format", "Send json, csv or, for a chart, svg.")));
         }
-        List<MediaType> taken = accept == null ? List.of(MediaType.ALL) : MediaType.parseMediaTypes(accept);
-        return taken.stream()
+        return taken(accept).stream()
                 .flatMap(type -> offered.stream().filter(type::isCompatibleWith))
                 .findFirst()
                 .orElse(offered.get(0));
+    }
+
+    private static List<MediaType> taken(@Nullable String accept) {
+        try {
+            return accept == null ? List.of(MediaType.ALL) : MediaType.parseMediaTypes(accept);
+        } catch (InvalidMediaTypeException e) {
+            throw new Problem.Malformed(
+                    Fault.parameter(HttpHeaders.ACCEPT, "accept", "Send a media type, or leave the header out."));
+        }
     }
 
     private static ResponseEntity<String> answer(String body, MediaType form) {

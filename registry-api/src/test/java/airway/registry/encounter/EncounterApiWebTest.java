@@ -368,6 +368,9 @@ class EncounterApiWebTest extends RegistryTest {
         isProblem(get("/api/v1/encounters/17"), 404, "missing");
         isProblem(get("/api/v1/nowhere"), 404, "not-found");
         isProblem(get("/nowhere"), 404, "not-found");
+        isProblem(get("/api/v1/encounters/%00"), 400, "bad-request");
+        isProblem(get("/%2e%2e/secret"), 400, "bad-request");
+        isProblem(send(request("/api/v1/charts/fps").header("Accept", "picture")), 400, "malformed");
         Answer method = send(request("/api/v1/encounters").DELETE());
         isProblem(method, 405, "method-not-allowed");
         assertThat(method.header("Allow")).isEqualTo("POST");
