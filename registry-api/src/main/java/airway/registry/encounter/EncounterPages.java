@@ -99,6 +99,8 @@ class EncounterPages {
         ZonedDateTime at = recorded.recordedAt().atZone(recorded.site().zone());
         return new ModelAndView("encounter/saved")
                 .addObject("unitCode", recorded.site().code())
+                .addObject("id", recorded.id())
+                .addObject("withdrawn", recorded.status().equals("entered-in-error"))
                 .addObject("clock", CLOCK.format(at))
                 .addObject("day", DAY.format(at))
                 .addObject("facts", WorkedOut.of(recorded))
