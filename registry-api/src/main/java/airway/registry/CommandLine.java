@@ -17,6 +17,7 @@ import java.util.concurrent.Callable;
 import java.util.concurrent.CountDownLatch;
 import java.util.concurrent.TimeUnit;
 import org.jspecify.annotations.Nullable;
+import org.slf4j.LoggerFactory;
 import org.springframework.boot.Banner;
 import org.springframework.boot.SpringApplication;
 import org.springframework.boot.WebApplicationType;
@@ -114,7 +115,13 @@ final class CommandLine implements Runnable {
                 return CANNOT_START;
             }
         }
-        e.printStackTrace();
+        Throwable root = e;
+        while (root.getCause() != null) {
+            root = root.getCause();
+        }
+        LoggerFactory.getLogger(CommandLine.class).debug("cannot start", e);
+        System.err.println("The registry cannot start: " + root.getClass().getSimpleName() + ", "
+                + String.valueOf(root.getMessage()).lines().findFirst().orElse("no reason given"));
         return CANNOT_START;
     }
 

@@ -49,14 +49,15 @@ create or replace function analysis.derive(p_site_id smallint, p_encounter_id uu
       end as happened
     from saturation s, v
   ), events as (
-    -- A kit failure is told apart from the harms: alone it is no event of this measure.
-    select case v.adverse_event_any
-      when 'no' then false
-      when 'yes' then coalesce(
-        (select bool_or(e.event_type <> 'kit_failure') from encounter.event e
-         where (e.site_id, e.encounter_id, e.version) = (p_site_id, p_encounter_id, p_version)), true)
+    -- A row settles yes even where the question before it was left blank. A kit failure is told apart from the
+    -- harms: alone it is no event of this measure.
+    select case
+      when r.harm then true
+      when v.adverse_event_any = 'yes' then r.harm is null
+      when v.adverse_event_any = 'no' then false
       end as happened
-    from v
+    from v, (select bool_or(e.event_type <> 'kit_failure') as harm from encounter.event e
+             where (e.site_id, e.encounter_id, e.version) = (p_site_id, p_encounter_id, p_version)) r
   )
   select p.outside::smallint,
     case when p.outside is null then f.success end::smallint,

@@ -58,6 +58,11 @@ record Chart(
         static final Reach NOT_ASKED = new Reach(0, 0, 0, 0);
     }
 
+    /** What was counted over the complete points: the limits and the average rest on these. */
+    Counted judged() {
+        return points.stream().filter(Point::complete).map(Point::counted).reduce(Counted.NOTHING, Counted::plus);
+    }
+
     /** The points beyond their limits. */
     List<Point> signals() {
         return points.stream().filter(Point::signal).toList();

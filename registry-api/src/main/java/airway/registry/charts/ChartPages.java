@@ -79,7 +79,9 @@ class ChartPages {
         model.addAttribute("definition", chart.request().measure().definition());
         model.addAttribute("numerator", chart.request().measure().numerator());
         model.addAttribute("denominator", chart.request().measure().denominator());
-        model.addAttribute("published", chart.request().measure().published());
+        boolean sameKind = chart.request().cohort().sites().stream()
+                .allMatch(site -> site.kind().equals(chart.request().measure().publishedFor()));
+        model.addAttribute("published", sameKind ? chart.request().measure().published() : null);
         model.addAttribute("source", chart.request().measure().source());
         model.addAttribute("noun", chart.request().grouping().noun());
         model.addAttribute("empty", chart.total().n() == 0);
@@ -88,6 +90,7 @@ class ChartPages {
         model.addAttribute("latest", latest(all, ChartSvg.Size.DESKTOP.most()));
         model.addAttribute("latestSmall", latest(all, ChartSvg.Size.PHONE.most()));
         model.addAttribute("shows", words.shows());
+        model.addAttribute("average", words.average());
         model.addAttribute("signals", words.signals());
         model.addAttribute("refused", chart.refusal() != null);
         model.addAttribute("limits", words.limits());

@@ -23,6 +23,9 @@ record ChartRequest(Measure measure, Grouping grouping, Cohort cohort) {
     static ChartRequest read(String measure, Map<String, List<String>> parameters, List<Site> sites) {
         Measure known = Measure.named(measure).orElseThrow(() -> new Problem.Missing("measure"));
         List<Fault> faults = new ArrayList<>();
+        OWN.stream()
+                .filter(name -> parameters.getOrDefault(name, List.of()).size() > 1)
+                .forEach(name -> faults.add(Fault.parameter(name, "parameter.repeated", "Send this once.")));
         String chart = first(parameters, "chart", "p");
         if (!chart.equals("p")) {
             faults.add(Fault.parameter("chart", "chart.not_offered", "This measure is drawn as p."));

@@ -222,7 +222,14 @@ final class ChartSvg {
                 width - right + 8,
                 y(centre) + 14,
                 "start",
-                Percent.of(centre, chart.total().n()));
+                Percent.of(centre, chart.judged().n()));
+        label(
+                "m",
+                Svg.MUTED,
+                width - right + 8,
+                y(centre) + 30,
+                "start",
+                "of " + chart.judged().n());
     }
 
     private void points() {

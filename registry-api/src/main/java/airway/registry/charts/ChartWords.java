@@ -41,6 +41,17 @@ final class ChartWords {
                 + Percent.count(total) + interval + leftOut() + ".";
     }
 
+    /** The average that the limits stand around, with its count and interval; null when there is none. */
+    @Nullable
+    String average() {
+        Counted judged = chart.judged();
+        Estimate estimate = Charts.wilson(judged);
+        return chart.centre() == null || estimate == null
+                ? null
+                : "The average is that of the complete points: " + Percent.count(judged) + "; 95% interval "
+                        + Percent.interval(estimate, judged.n()) + ".";
+    }
+
     private String leftOut() {
         Counted total = chart.total();
         if (total.leftOut() == 0) {
@@ -107,16 +118,17 @@ final class ChartWords {
                 .mapToLong(point -> point.counted().n())
                 .max()
                 .orElse(0);
+        long judgedCases = chart.judged().n();
         Chart.Reach reach = chart.reach();
         if (reach.upper() > 0) {
             sentences.add("Can't reach the upper limit at " + reach.upper() + each + ": with an average of "
-                    + Percent.of(centre, chart.total().n()) + " a point needs " + reach.casesForUpper()
+                    + Percent.of(centre, judgedCases) + " a point needs " + reach.casesForUpper()
                     + " or more intubations for an upper limit under 100%; the largest has " + most
                     + ". A rise there cannot show as a point beyond its limit.");
         }
         if (reach.lower() > 0) {
             sentences.add("Can't reach the lower limit at " + reach.lower() + each + ": with an average of "
-                    + Percent.of(centre, chart.total().n()) + " a point needs " + reach.casesForLower()
+                    + Percent.of(centre, judgedCases) + " a point needs " + reach.casesForLower()
                     + " or more intubations for a lower limit over 0%; the largest has " + most
                     + ". A fall there cannot show as a point beyond its limit.");
         }
@@ -146,7 +158,9 @@ final class ChartWords {
                     + Percent.of((double) (total.x() + total.unknown()) / asked, asked) + ".");
         }
         if (chart.points().stream().anyMatch(point -> !point.complete())) {
-            sentences.add("A hollow point is not complete yet; it is not judged.");
+            sentences.add(
+                    "A hollow point is not complete: its span still runs, or is cut by the period chosen. It is not"
+                            + " judged.");
         }
         return sentences;
     }

@@ -78,12 +78,20 @@ class Charts {
         List<Point> points = new ArrayList<>();
         LocalDate today = LocalDate.now(clock.withZone(zone(cohort)));
         for (YearMonth start = grouping.start(first); !start.isAfter(last); start = grouping.next(start)) {
-            Counted counted = counts.getOrDefault(start, Counted.NOTHING);
-            points.add(point(grouping.code(start), grouping.words(start), counted, grouping.complete(start, today)));
-            if (points.size() > MOST_POINTS) {
-                throw new Problem.Malformed(Fault.parameter(
-                        "by", "points.many", "That is more than " + MOST_POINTS + " points: choose longer spans."));
-            }
+            YearMonth end = grouping.next(start).minusMonths(1);
+            boolean whole = (cohort.from() == null || !cohort.from().isAfter(start))
+                    && (cohort.to() == null || !cohort.to().isBefore(end));
+            points.add(point(
+                    grouping.code(start),
+                    (whole ? "" : "part of ") + grouping.words(start),
+                    counts.getOrDefault(start, Counted.NOTHING),
+                    whole && grouping.complete(start, today)));
+        }
+        if (points.size() > MOST_POINTS) {
+            throw new Problem.Malformed(Fault.parameter(
+                    cohort.from() == null ? "from" : "by",
+                    "points.many",
+                    "That is more than " + MOST_POINTS + " points: choose longer spans, or a later beginning."));
         }
         return points;
     }

@@ -14,14 +14,14 @@ enum Measure {
             "The first attempt of the encounter aimed at a tracheal tube and succeeded: one blade insertion.",
             "Attempt 1 aimed at a tracheal tube and succeeded.",
             "Encounters, tube changes apart, whose first attempt aimed at a tracheal tube and has a known result.",
-            "60% (1256 of 2080) in children's intensive care, direct laryngoscopy, 2016; definitions and patients differ",
+            "60% (1256 of 2080) in children's intensive care, direct laryngoscopy, published 2016; definitions and patients differ",
             "Lee 2016, BMC Pediatr 16:58"),
     FPS_STRICT(
             "First-pass success, one tube pass",
             "First-pass success with exactly one advance of the tube.",
             "As first-pass success, and the tube was advanced once.",
             "As first-pass success; a success needs the number of tube passes known.",
-            "81% against 86% by the usual definition in 1863 critically ill adults, 2023; definitions and patients differ",
+            "81% against 86% by the usual definition in 1863 critically ill adults, published 2023; definitions and patients differ",
             "Trent 2023, Ann Emerg Med 82:432"),
     FPS_CLEAN(
             "First-pass success without event or desaturation",
@@ -77,6 +77,15 @@ enum Measure {
     /** Published figures, for orientation and never as a target. */
     String published() {
         return published;
+    }
+
+    /** Kind of unit whose patients the published figures are about; empty where there are none. */
+    String publishedFor() {
+        return switch (this) {
+            case FPS -> "picu";
+            case FPS_STRICT -> "icu_adult";
+            case FPS_CLEAN -> "";
+        };
     }
 
     String source() {

@@ -22,6 +22,8 @@ import org.jspecify.annotations.Nullable;
 public final class CohortForm {
     private static final Pattern PERIOD = Pattern.compile("((?:19|20)\\d\\d)(?:-(0[1-9]|1[0-2])|-Q([1-4]))?");
 
+    private static final Pattern SETUP = Pattern.compile("[a-z0-9][a-z0-9_-]{0,63}");
+
     private final Map<String, List<String>> parameters;
     private final List<Fault> faults;
 
@@ -125,7 +127,11 @@ public final class CohortForm {
     }
 
     private Set<String> setups() {
-        return values("device_setup_id");
+        Set<String> setups = values("device_setup_id");
+        if (!setups.stream().allMatch(id -> SETUP.matcher(id).matches())) {
+            faults.add(Fault.parameter("device_setup_id", "setup.form", "Name set-ups by their keys."));
+        }
+        return setups;
     }
 
     /** The values of a parameter; an empty one, as a form sends it, is none. */

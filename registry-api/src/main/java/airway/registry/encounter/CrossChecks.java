@@ -16,6 +16,9 @@ final class CrossChecks {
     /** Approaches that aim at a tube in the trachea. */
     static final Set<String> TRACHEAL = Set.of("oral", "nasal", "via_sga", "stoma");
 
+    /** No record of an intubation is older; an earlier year is a slip of the finger. */
+    private static final Instant EARLIEST = Instant.parse("1950-01-01T00:00:00Z");
+
     private static final Duration AHEAD = Duration.ofMinutes(5);
 
     private final Encounter encounter;
@@ -85,7 +88,9 @@ final class CrossChecks {
 
     private void start(Instant now) {
         encounter.answers().value("encounter_start").ifPresent(start -> {
-            if (((Instant) start).isAfter(now.plus(AHEAD))) {
+            if (((Instant) start).isBefore(EARLIEST)) {
+                fault("/encounter_start", "past", "The start lies before 1950; mend the year.");
+            } else if (((Instant) start).isAfter(now.plus(AHEAD))) {
                 fault("/encounter_start", "future", "The start lies ahead; a record is made after the procedure.");
             }
         });

@@ -5,6 +5,7 @@ import airway.registry.problem.Fault;
 import airway.registry.problem.Problem;
 import java.time.Instant;
 import java.util.ArrayList;
+import java.util.HashSet;
 import java.util.List;
 import java.util.Map;
 import java.util.Set;
@@ -42,6 +43,7 @@ final class EncounterForm {
         if (!form.unreadable.isEmpty()) {
             throw new Problem.Malformed("The record has fields that cannot be taken.", form.unreadable);
         }
+        form.faults.addAll(form.strayConfirmations(encounter, setups));
         for (Fault fault : CrossChecks.of(encounter, setups, now)) {
             if (form.faults.stream().noneMatch(earlier -> earlier.path().equals(fault.path()))) {
                 form.faults.add(fault);
@@ -110,6 +112,18 @@ final class EncounterForm {
             rows.add(json.get(i));
         }
         return rows;
+    }
+
+    /** A confirmation names an answer of this record, and nothing else: it is no place for words. */
+    private List<Fault> strayConfirmations(Encounter encounter, Map<String, DeviceSetup> setups) {
+        Set<String> answered = new HashSet<>();
+        for (Encounter.Node node : encounter.nodes(setups)) {
+            node.answers().values().keySet().forEach(name -> answered.add(node.pointer() + "/" + name));
+        }
+        return encounter.confirmed().stream().allMatch(answered::contains)
+                ? List.of()
+                : List.of(Fault.at(
+                        "/confirmed", "confirmed.name", "Name only answers of this record, by their JSON pointers."));
     }
 
     private List<String> confirmed(JsonNode json) {

@@ -135,7 +135,8 @@ final class WorkedOut {
 
     private List<String> spoilt() {
         List<String> spoilt = new ArrayList<>();
-        if (encounter.answers().is("adverse_event_any", "yes")) {
+        if (encounter.answers().is("adverse_event_any", "yes")
+                || !encounter.events().isEmpty()) {
             List<String> events = encounter.events().stream()
                     .filter(event -> !event.is("event_type", "kit_failure"))
                     .map(event -> InWords.lower(String.valueOf(event.words("event_type"))))

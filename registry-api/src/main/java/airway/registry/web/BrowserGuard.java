@@ -23,6 +23,7 @@ import org.springframework.web.filter.OncePerRequestFilter;
 @Component
 @Order(1)
 class BrowserGuard extends OncePerRequestFilter {
+    private static final Set<String> HERE = Set.of("127.0.0.1", "localhost", "[::1]", "::1");
     private static final Set<String> READING = Set.of("GET", "HEAD", "OPTIONS");
 
     @Override
@@ -39,7 +40,7 @@ class BrowserGuard extends OncePerRequestFilter {
         if (!request.getRequestURI().startsWith("/static/")) {
             response.setHeader("Cache-Control", "no-store");
         }
-        if (READING.contains(request.getMethod()) || fromHere(request)) {
+        if (askedOfThisMachine(request) && (READING.contains(request.getMethod()) || fromHere(request))) {
             chain.doFilter(request, response);
         } else {
             response.setStatus(HttpServletResponse.SC_FORBIDDEN);
@@ -54,6 +55,11 @@ class BrowserGuard extends OncePerRequestFilter {
                                     List.of(Fault.parameter("Origin", "origin", "Send it from the registry's page.")))
                             .getBytes(StandardCharsets.UTF_8));
         }
+    }
+
+    /** A page from elsewhere may make its own name lead to this machine; the name it was asked by gives it away. */
+    private static boolean askedOfThisMachine(HttpServletRequest request) {
+        return HERE.contains(String.valueOf(request.getServerName()));
     }
 
     private static boolean fromHere(HttpServletRequest request) {

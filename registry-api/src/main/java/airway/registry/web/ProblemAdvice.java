@@ -7,6 +7,7 @@ import jakarta.servlet.http.HttpServletRequest;
 import java.util.List;
 import java.util.Locale;
 import java.util.UUID;
+import org.apache.tomcat.util.http.InvalidParameterException;
 import org.slf4j.Logger;
 import org.slf4j.LoggerFactory;
 import org.springframework.http.HttpHeaders;
@@ -47,6 +48,9 @@ class ProblemAdvice {
     Object anythingElse(Exception e, HttpServletRequest request) {
         if (e instanceof ErrorResponse known) {
             return framework(request, known.getStatusCode(), known.getHeaders());
+        }
+        if (e instanceof InvalidParameterException) {
+            return framework(request, HttpStatus.BAD_REQUEST, HttpHeaders.EMPTY);
         }
         LOG.error("{} {} failed", request.getMethod(), request.getServletPath(), e);
         return framework(request, HttpStatus.INTERNAL_SERVER_ERROR, HttpHeaders.EMPTY);

@@ -99,6 +99,20 @@ class ChartApiWebTest extends RegistryTest {
     }
 
     @Test
+    void doesNotJudgeASpanThatThePeriodCutsOff() {
+        intubate("2025-01-10", 1, 0);
+        intubate("2025-05-10", 1, 0);
+        intubate("2025-08-10", 1, 0);
+
+        JsonNode points = chart("by=quarter&from=2025-02&to=2025-08").path("points");
+
+        assertThat(values(points, "complete")).containsExactly("false", "true", "false");
+        assertThat(get("/charts?by=quarter&from=2025-02&to=2025-08&site_id=" + unit)
+                        .text())
+                .contains("part of quarter 1 of 2025");
+    }
+
+    @Test
     void groupsEncountersInOrderAndLeavesTheLastGroupOpen() {
         intubate("2026-01-10", 3, 0);
         intubate("2026-02-10T10:00:00Z", "unk", "", "");
@@ -244,6 +258,8 @@ class ChartApiWebTest extends RegistryTest {
                         "site_id site.unknown");
         isProblem(get("/api/v1/charts/fps?from=2025-06&to=2025-05"), 400, "malformed");
         isProblem(get("/api/v1/charts/fps?by=month&from=1900&to=2099"), 400, "malformed");
+        isProblem(get("/api/v1/charts/fps?by=month&by=year"), 400, "malformed");
+        isProblem(get("/api/v1/charts/fps?device_setup_id=%00"), 400, "malformed");
         isProblem(get("/api/v1/charts/wins"), 404, "missing");
     }
 

@@ -283,6 +283,45 @@ class EncounterApiWebTest extends RegistryTest {
     }
 
     @Test
+    void takesNoWordsAsAConfirmation() {
+        assertThat(faults(isProblem(
+                        record(body(", \"confirmed\": [\"/somebody by name\", \"/encounter_kind\"]", "", "")),
+                        422,
+                        "invalid")))
+                .containsExactly("/confirmed confirmed.name");
+    }
+
+    @Test
+    void refusesAYearThatIsASlip() {
+        for (String start : List.of("0202-03-01T14:20:00+00:00", "-999999999-01-01T00:00:00+18:00")) {
+            assertThat(faults(isProblem(
+                            record(body("", "", "").replace("2026-03-01T14:20:00+00:00", start)), 422, "invalid")))
+                    .containsExactly("/encounter_start past");
+        }
+    }
+
+    @Test
+    void letsARecordedEventSpoilTheCleanMeasureAlsoWhereTheQuestionWasLeftBlank() {
+        String clean = ", \"cyanotic_heart_disease\": \"no\"";
+        String event = ", \"events\": [{\"event_type\": \"%s\", \"event_attempt_no\": 1}]";
+
+        assertThat(clean(clean + event.formatted("bronchial"))).isEqualTo("no");
+        assertThat(clean(clean + event.formatted("kit_failure"))).isEqualTo("excluded");
+        assertThat(clean(clean + ", \"adverse_event_any\": \"yes\"" + event.formatted("kit_failure")))
+                .isEqualTo("yes");
+        assertThat(clean(clean + ", \"adverse_event_any\": \"yes\"")).isEqualTo("no");
+        assertThat(clean(clean)).isEqualTo("excluded");
+    }
+
+    private String clean(String encounter) {
+        return record(body(encounter, "", ""))
+                .json()
+                .path("derived")
+                .path("fps_clean")
+                .asString();
+    }
+
+    @Test
     void refusesAttemptsAfterADeath() {
         String body = body(", \"adverse_event_any\": \"yes\"", "", "")
                 .replace("\"attempts\": [", "\"attempts\": [{\"attempt_success\": \"no\"}, ")

@@ -1,0 +1,40 @@
+package airway.registry.web;
+
+import static org.assertj.core.api.Assertions.assertThat;
+
+import jakarta.servlet.ServletException;
+import java.io.IOException;
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.CsvSource;
+import org.springframework.mock.web.MockFilterChain;
+import org.springframework.mock.web.MockHttpServletRequest;
+import org.springframework.mock.web.MockHttpServletResponse;
+
+class BrowserGuardTest {
+    @ParameterizedTest
+    @CsvSource({
+        "GET,  127.0.0.1,    '', 200",
+        "GET,  localhost,    '', 200",
+        "GET,  elsewhere.example, '', 403",
+        "POST, elsewhere.example, http://elsewhere.example, 403",
+        "POST, localhost, http://localhost, 200",
+        "POST, localhost, http://elsewhere.example, 403",
+        "POST, localhost, null, 403",
+        "POST, localhost, '', 200",
+    })
+    void letsOnlyThisMachineAskAndOnlyItsPagesChange(String method, String host, String origin, int status)
+            throws ServletException, IOException {
+        MockHttpServletRequest request = new MockHttpServletRequest(method, "/api/v1/encounters");
+        request.setServerName(host);
+        request.addHeader("Host", host);
+        if (!origin.isEmpty()) {
+            request.addHeader("Origin", origin);
+        }
+        MockHttpServletResponse response = new MockHttpServletResponse();
+
+        new BrowserGuard().doFilter(request, response, new MockFilterChain());
+
+        assertThat(response.getStatus()).isEqualTo(status);
+        assertThat(response.getHeader("Content-Security-Policy")).contains("default-src 'none'");
+    }
+}
