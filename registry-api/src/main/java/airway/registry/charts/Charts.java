@@ -87,13 +87,14 @@ class Charts {
                     counts.getOrDefault(start, Counted.NOTHING),
                     whole && grouping.complete(start, today)));
         }
-        if (points.size() > MOST_POINTS) {
+        if (points.size() > MOST_POINTS && cohort.from() != null) {
             throw new Problem.Malformed(Fault.parameter(
-                    cohort.from() == null ? "from" : "by",
+                    "by",
                     "points.many",
                     "That is more than " + MOST_POINTS + " points: choose longer spans, or a later beginning."));
         }
-        return points;
+        // Without a chosen beginning one record of a mistyped year must not take the chart away from everybody.
+        return points.subList(Math.max(0, points.size() - MOST_POINTS), points.size());
     }
 
     private static List<Point> groups(SortedMap<Integer, Counted> counts, int size) {

@@ -99,6 +99,18 @@ class ChartApiWebTest extends RegistryTest {
     }
 
     @Test
+    void drawsTheLatestPointsWhenOneRecordIsOfAMistypedYear() {
+        intubate("1955-01-10", 1, 0);
+        intubate("2026-01-10", 2, 0);
+
+        JsonNode chart = chart("by=month");
+
+        assertThat(chart.path("points")).hasSize(600);
+        assertThat(chart.path("to").asString()).isEqualTo("2026-01");
+        assertThat(chart.path("n").asInt()).isEqualTo(2);
+    }
+
+    @Test
     void doesNotJudgeASpanThatThePeriodCutsOff() {
         intubate("2025-01-10", 1, 0);
         intubate("2025-05-10", 1, 0);
