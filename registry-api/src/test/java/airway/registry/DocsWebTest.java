@@ -6,7 +6,7 @@ import airway.registry.cohort.Stratum;
 import airway.registry.dictionary.Dictionary;
 import airway.registry.dictionary.Level;
 import airway.registry.problem.Problem;
-import airway.registry.testing.RegistryTest;
+import airway.registry.testing.ServedRegistry;
 import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
@@ -18,7 +18,7 @@ import java.util.stream.Stream;
 import org.junit.jupiter.api.Test;
 
 /** What the documentation says is so. */
-class DocsWebTest extends RegistryTest {
+class DocsWebTest extends ServedRegistry {
     private static final Path ROOT = Path.of("..").toAbsolutePath().normalize();
     private static final Pattern LINK = Pattern.compile("\\]\\(([^)#]+)(#[^)]*)?\\)");
     private static final Pattern SETTING = Pattern.compile("`((?:airway|server|spring)\\.[a-z.-]+)`");

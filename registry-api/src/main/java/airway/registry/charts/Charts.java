@@ -139,7 +139,7 @@ class Charts {
         Set<Caution> missing = missing(total);
         return answer.fold(
                 ok -> {
-                    Set<Caution> cautions = EnumSet.copyOf(union(ok.cautions(), missing));
+                    Set<Caution> cautions = union(ok.cautions(), missing);
                     PChart p = ok.value();
                     return new Chart(
                             request,

@@ -5,7 +5,7 @@ import static airway.registry.testing.Assertions.isProblem;
 import static org.assertj.core.api.Assertions.assertThat;
 import static org.assertj.core.api.Assertions.within;
 
-import airway.registry.testing.RegistryTest;
+import airway.registry.testing.ServedRegistry;
 import java.io.StringReader;
 import java.util.List;
 import javax.xml.parsers.DocumentBuilderFactory;
@@ -15,7 +15,7 @@ import org.w3c.dom.Document;
 import org.xml.sax.InputSource;
 import tools.jackson.databind.JsonNode;
 
-class ChartApiWebTest extends RegistryTest {
+class ChartApiWebTest extends ServedRegistry {
     private String unit = "";
 
     @BeforeEach

@@ -4,7 +4,7 @@ import static airway.registry.testing.Assertions.faults;
 import static airway.registry.testing.Assertions.isProblem;
 import static org.assertj.core.api.Assertions.assertThat;
 
-import airway.registry.testing.RegistryTest;
+import airway.registry.testing.ServedRegistry;
 import airway.sql.Sql;
 import java.net.http.HttpRequest;
 import java.sql.SQLException;
@@ -22,7 +22,7 @@ import org.junit.jupiter.params.provider.CsvSource;
 import tools.jackson.databind.JsonNode;
 
 /** A record is amended and withdrawn, never overwritten. */
-class AmendmentWebTest extends RegistryTest {
+class AmendmentWebTest extends ServedRegistry {
     private static final String ONE = "{\"attempt_success\": \"yes\", \"tube_passes\": 1}";
     private static final String TWO = "{\"attempt_success\": \"no\", \"tube_passes\": 0}, " + ONE;
 

@@ -4,13 +4,13 @@ import static airway.registry.testing.Assertions.faults;
 import static airway.registry.testing.Assertions.isProblem;
 import static org.assertj.core.api.Assertions.assertThat;
 
-import airway.registry.testing.RegistryTest;
+import airway.registry.testing.ServedRegistry;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.CsvSource;
 import tools.jackson.databind.JsonNode;
 
-class DeviceSetupsWebTest extends RegistryTest {
+class DeviceSetupsWebTest extends ServedRegistry {
     private Answer add(String unit, String fields) {
         return post("/api/v1/device-setups", "{\"site_id\": \"" + unit + "\", " + fields + "}");
     }

@@ -4,7 +4,7 @@ import static airway.registry.testing.Assertions.faults;
 import static airway.registry.testing.Assertions.isProblem;
 import static org.assertj.core.api.Assertions.assertThat;
 
-import airway.registry.testing.RegistryTest;
+import airway.registry.testing.ServedRegistry;
 import airway.sql.Sql;
 import java.net.http.HttpRequest;
 import java.sql.SQLException;
@@ -24,7 +24,7 @@ import org.junit.jupiter.params.provider.CsvSource;
 import org.junit.jupiter.params.provider.ValueSource;
 import tools.jackson.databind.JsonNode;
 
-class EncounterApiWebTest extends RegistryTest {
+class EncounterApiWebTest extends ServedRegistry {
     private String unit = "";
 
     @BeforeEach

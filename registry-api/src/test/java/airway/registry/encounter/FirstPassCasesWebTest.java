@@ -2,7 +2,7 @@ package airway.registry.encounter;
 
 import static org.assertj.core.api.Assertions.assertThat;
 
-import airway.registry.testing.RegistryTest;
+import airway.registry.testing.ServedRegistry;
 import java.io.IOException;
 import java.io.InputStreamReader;
 import java.io.Reader;
@@ -23,7 +23,7 @@ import tools.jackson.databind.node.ObjectNode;
  *
  * <p>Source: the decision table of the registry's definitions; expected answers made by hand there.
  */
-class FirstPassCasesWebTest extends RegistryTest {
+class FirstPassCasesWebTest extends ServedRegistry {
     private static final JsonMapper JSON = new JsonMapper();
 
     @Test

@@ -2,12 +2,12 @@ package airway.registry.encounter;
 
 import static org.assertj.core.api.Assertions.assertThat;
 
-import airway.registry.testing.RegistryTest;
+import airway.registry.testing.ServedRegistry;
 import java.net.http.HttpRequest;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
 
-class HistoryPageWebTest extends RegistryTest {
+class HistoryPageWebTest extends ServedRegistry {
     private String unit = "";
     private String id = "";
 

@@ -3,7 +3,7 @@ package airway.registry.encounter;
 import static org.assertj.core.api.Assertions.assertThat;
 
 import airway.registry.access.Site;
-import airway.registry.testing.RegistryTest;
+import airway.registry.testing.ServedRegistry;
 import airway.registry.testing.Setups;
 import com.zaxxer.hikari.HikariDataSource;
 import java.net.URLEncoder;
@@ -22,7 +22,7 @@ import org.junit.jupiter.api.Test;
 import org.springframework.beans.factory.annotation.Autowired;
 
 /** The record page by plain form posts, as a browser without script sends them. */
-class RecordPageWebTest extends RegistryTest {
+class RecordPageWebTest extends ServedRegistry {
     @Autowired
     private Encounters encounters;
 

@@ -2,7 +2,7 @@ package airway.registry.journey;
 
 import static org.assertj.core.api.Assertions.assertThat;
 
-import airway.registry.testing.RegistryTest;
+import airway.registry.testing.ServedRegistry;
 import airway.registry.testing.Setups;
 import java.net.URI;
 import org.junit.jupiter.api.BeforeEach;
@@ -13,7 +13,7 @@ import org.openqa.selenium.By;
 import org.openqa.selenium.support.ui.Select;
 
 /** The improvement team looks at its chart and at its set-ups, by phone and at the desk. */
-class ChartJourney extends RegistryTest {
+class ChartJourney extends ServedRegistry {
     private static final By SHOW = By.cssSelector("form.ask button");
 
     private String unit = "";

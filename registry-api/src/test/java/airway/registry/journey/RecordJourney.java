@@ -4,7 +4,7 @@ import static org.assertj.core.api.Assertions.assertThat;
 
 import airway.registry.access.Site;
 import airway.registry.encounter.Encounters;
-import airway.registry.testing.RegistryTest;
+import airway.registry.testing.ServedRegistry;
 import airway.registry.testing.Setups;
 import java.net.URI;
 import java.time.ZoneId;
@@ -17,7 +17,7 @@ import org.openqa.selenium.Keys;
 import org.springframework.beans.factory.annotation.Autowired;
 
 /** A clinician records an intubation just after it, by phone and at the desk, by touch and by keyboard. */
-class RecordJourney extends RegistryTest {
+class RecordJourney extends ServedRegistry {
     private static final By SAVE = By.id("save");
     private static final int BUDGET = 26;
 

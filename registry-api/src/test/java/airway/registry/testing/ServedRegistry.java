@@ -32,8 +32,8 @@ import tools.jackson.databind.json.JsonMapper;
  * of its own and so sees its own records alone.
  */
 @SpringBootTest(classes = RegistryApplication.class, webEnvironment = SpringBootTest.WebEnvironment.RANDOM_PORT)
-@Import(RegistryTest.FixedTime.class)
-public abstract class RegistryTest {
+@Import(ServedRegistry.FixedTime.class)
+public abstract class ServedRegistry {
     /** The present, for all tests. */
     public static final Instant NOW = Instant.parse("2026-11-24T12:00:00Z");
 
