@@ -1,5 +1,5 @@
 // The record page can be filled in and saved without this file. With it, questions open when they are asked, the counts
-// keep up, and a lost connection loses nothing: what was typed stays on the page, never in the browser's storage.
+// keep up, and what is typed is kept on the server as a draft within two seconds, never in the browser's storage.
 (function () {
   var sending = false;
   var counted = null;
@@ -134,6 +134,63 @@
       });
   }
 
+  // ---- the draft: kept at most two seconds after a change, one request at a time, tried again until it is there ----
+  var KEEP_WITHIN = 1500, TRY_AGAIN = 4000;
+  var waiting = null, keeping = false, changed = false, given = false;
+
+  function later(delay) {
+    if (!waiting && !given) waiting = setTimeout(keep, delay);
+  }
+
+  function touched() {
+    changed = true;
+    later(KEEP_WITHIN);
+  }
+
+  function kept(words, lost) {
+    all('[data-kept]').forEach(function (line) { line.textContent = words; line.classList.toggle('lost', !!lost); });
+  }
+
+  function draft() {
+    return new URLSearchParams(new FormData(form()));
+  }
+
+  function keep() {
+    waiting = null;
+    if (keeping || sending || !changed) { if (changed) later(KEEP_WITHIN); return; }
+    keeping = true;
+    changed = false;
+    var was = form();
+    fetch('/record/draft', { method: 'POST', body: draft(), headers: { Accept: 'text/plain, application/problem+json' } })
+      .then(function (answer) {
+        return answer.text().then(function (text) {
+          if (answer.ok) {
+            if (was === form()) was.elements.revision.value = text;
+            var now = new Date();
+            return kept('kept ' + String(now.getHours()).padStart(2, '0') + ':' + String(now.getMinutes()).padStart(2, '0'));
+          }
+          if (answer.status === 409 && text.indexOf('"busy"') < 0) {
+            given = true;
+            return kept(JSON.parse(text).detail, true);
+          }
+          throw new Error(String(answer.status));
+        });
+      })
+      .catch(function () {
+        changed = true;
+        kept('not kept yet, trying again', true);
+      })
+      .finally(function () {
+        keeping = false;
+        if (changed) later(TRY_AGAIN);
+      });
+  }
+
+  // The tab is closed or the phone put away: what is not kept yet is sent along without waiting for an answer.
+  document.addEventListener('visibilitychange', function () {
+    if (document.visibilityState === 'hidden' && changed && !sending && !given) navigator.sendBeacon('/record/draft', draft());
+  });
+
   function begin() {
     counted = null;
     all('[data-so-far]').forEach(function (side) { side.hidden = false; });
@@ -155,6 +212,7 @@
   document.addEventListener('change', function (event) {
     var input = event.target;
     if (!input.closest('#record')) return;
+    touched();
     if (input.type === 'checkbox' && input.checked) {
       named(input.name).forEach(function (other) {
         if (other !== input && (input.hasAttribute('data-alone') || other.hasAttribute('data-alone'))) other.checked = false;
@@ -180,6 +238,7 @@
   document.addEventListener('input', function (event) {
     var input = event.target;
     if (!input.closest('#record') || input.type === 'radio' || input.type === 'checkbox') return;
+    touched();
     all('[data-instead="' + input.id + '"]').forEach(function (box) { box.checked = false; });
     refresh(false);
   });

@@ -28,6 +28,8 @@ class ArchitectureTest {
             .definedBy("airway.registry.web")
             .layer("encounter")
             .definedBy("airway.registry.encounter")
+            .layer("keys")
+            .definedBy("airway.registry.keys")
             .layer("cohort")
             .definedBy("airway.registry.cohort")
             .layer("charts")
@@ -54,6 +56,8 @@ class ArchitectureTest {
             .mayOnlyBeAccessedByLayers("charts")
             .whereLayer("encounter")
             .mayOnlyBeAccessedByLayers("imports", "demo", "home")
+            .whereLayer("keys")
+            .mayOnlyBeAccessedByLayers("encounter")
             .whereLayer("web")
             .mayOnlyBeAccessedByLayers("encounter", "charts", "home");
 

@@ -117,7 +117,10 @@ final class AttemptForm {
             attempt.list("failure_reason", field("why"), typed.all(field("why")));
         }
         attempt.number("spo2_lowest", field("lowest"), number("lowest", attempt, "spo2_lowest", questions));
-        attempt.list("kit_issue", field("kit"), typed.all(field("kit")));
+        attempt.list(
+                "kit_issue",
+                field(is("kit", "some") ? "kits" : "kit"),
+                typed.all(field(is("kit", "some") ? "kits" : "kit")));
     }
 
     /** Best saturation before a course, asked at its first attempt. */

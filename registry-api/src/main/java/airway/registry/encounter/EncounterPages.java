@@ -10,9 +10,9 @@ import java.time.format.DateTimeFormatter;
 import java.util.List;
 import java.util.Locale;
 import java.util.Map;
-import java.util.UUID;
 import java.util.concurrent.ConcurrentHashMap;
 import org.jspecify.annotations.Nullable;
+import org.springframework.boot.autoconfigure.condition.ConditionalOnWebApplication;
 import org.springframework.http.HttpStatus;
 import org.springframework.http.MediaType;
 import org.springframework.stereotype.Controller;
@@ -27,6 +27,7 @@ import tools.jackson.databind.node.ObjectNode;
 
 /** The page that makes a record, and the page that says what was made of it. */
 @Controller
+@ConditionalOnWebApplication
 class EncounterPages {
     private static final DateTimeFormatter CLOCK = DateTimeFormatter.ofPattern("HH:mm", Locale.UK);
     private static final DateTimeFormatter DAY = DateTimeFormatter.ofPattern("EEEE d MMMM yyyy", Locale.UK);
@@ -36,31 +37,53 @@ class EncounterPages {
     private final Encounters encounters;
     private final DeviceSetups setups;
     private final Sites sites;
+    private final Drafts drafts;
+    private final DraftPages draftPages;
     private final Clock clock;
 
     /** What was offered last, by unit: a form that cannot be saved now can still be shown with all that was typed. */
     private final Map<String, Offered> offeredLast = new ConcurrentHashMap<>();
 
-    EncounterPages(Encounters encounters, DeviceSetups setups, Sites sites, Clock clock) {
+    EncounterPages(
+            Encounters encounters,
+            DeviceSetups setups,
+            Sites sites,
+            Drafts drafts,
+            DraftPages draftPages,
+            Clock clock) {
         this.encounters = encounters;
         this.setups = setups;
         this.sites = sites;
+        this.drafts = drafts;
+        this.draftPages = draftPages;
         this.clock = clock;
     }
 
     @GetMapping("/record")
-    ModelAndView blank(@RequestParam(name = "site_id", required = false) @Nullable String siteId) {
-        return page(new Typed(Map.of()), offered(siteId), HttpStatus.OK, List.of(), "");
+    ModelAndView blank(
+            @RequestParam(name = "site_id", required = false) @Nullable String siteId,
+            @RequestParam(name = "draft", required = false) @Nullable String draftId) {
+        Offered offered = offered(siteId);
+        if (draftId == null) {
+            return page(Typed.blank(offered.site()), offered, HttpStatus.OK, List.of(), "");
+        }
+        Draft draft = drafts.find(offered.site(), EncounterApi.uuid(draftId))
+                .orElseThrow(() -> new Problem.Missing("draft any more: it was saved, thrown away or has expired"));
+        Typed typed = draft.typed().with("revision", String.valueOf(draft.revision()));
+        return page(typed, offered, HttpStatus.OK, List.of(), "").addObject("resumed", draft.id());
     }
 
     @PostMapping(path = "/record", consumes = MediaType.APPLICATION_FORM_URLENCODED_VALUE)
     ModelAndView save(@RequestParam MultiValueMap<String, String> fields) {
         Typed typed = new Typed(fields);
         Offered offered = offered(typed.one("site_id"));
+        if (typed.one("later") != null) {
+            return later(typed, offered);
+        }
         if (typed.one("attempt") != null) {
             return page(typed.withAttempts(typed.one("attempt")), offered, HttpStatus.OK, List.of(), "");
         }
-        RecordForm form = new RecordForm(typed, offered, opened(typed));
+        RecordForm form = new RecordForm(typed, offered, typed.opened(clock.instant()));
         if (form.goesOn()) {
             return page(typed.withAttempts("another"), offered, HttpStatus.OK, List.of(), "");
         }
@@ -78,6 +101,18 @@ class EncounterPages {
             return new ModelAndView(saved);
         } catch (Problem.Invalid e) {
             return page(typed, offered, HttpStatus.UNPROCESSABLE_CONTENT, List.of(), refused(e));
+        } catch (Problem.Unavailable e) {
+            return away(typed, offered.whileAway());
+        }
+    }
+
+    /** "Go on later": what was typed is kept as a draft that anyone of the unit can go on with. */
+    private ModelAndView later(Typed typed, Offered offered) {
+        try {
+            draftPages.keep(typed.begun(clock.instant()));
+            return new ModelAndView(DraftPages.home(typed.one("site_id")));
+        } catch (Problem.Conflict e) {
+            return page(typed, offered, HttpStatus.CONFLICT, List.of(), e.detail());
         } catch (Problem.Unavailable e) {
             return away(typed, offered.whileAway());
         }
@@ -149,32 +184,17 @@ class EncounterPages {
         }
     }
 
-    private Instant opened(Typed typed) {
-        String seconds = typed.one("opened");
-        return seconds != null && seconds.matches("\\d{1,10}")
-                ? Instant.ofEpochSecond(Long.parseLong(seconds))
-                : clock.instant();
-    }
-
-    private ModelAndView page(Typed typed, Offered offered, HttpStatus status, List<Questions.Told> told, String note) {
-        String key = typed.one("key");
-        Instant opened = opened(typed);
+    private ModelAndView page(Typed so, Offered offered, HttpStatus status, List<Questions.Told> told, String note) {
+        Typed typed = so.begun(clock.instant());
+        Instant opened = typed.opened(clock.instant());
         List<String> folded = typed.attempts() == 1
                 ? List.of()
                 : InWords.attempts(
                         EncounterForm.sketch(new RecordForm(typed, offered, opened).body()), offered.setupsById());
-        RecordPage page = new RecordPage(
-                typed,
-                offered,
-                new StartTime(opened, offered.site().zone()),
-                key == null ? UUID.randomUUID().toString() : key,
-                opened.getEpochSecond(),
-                told,
-                note,
-                folded);
+        StartTime start = new StartTime(opened, offered.site().zone());
         return new ModelAndView("encounter/record", status)
                 .addObject("unitCode", offered.site().code())
                 .addObject("away", offered.away())
-                .addObject("page", page);
+                .addObject("page", new RecordPage(typed, offered, start, told, note, folded));
     }
 }

@@ -2,6 +2,7 @@ package airway.registry.encounter;
 
 import static airway.sql.generated.encounter.Tables.ATTEMPT;
 import static airway.sql.generated.encounter.Tables.COURSE;
+import static airway.sql.generated.encounter.Tables.DRAFT;
 import static airway.sql.generated.encounter.Tables.DRUG;
 import static airway.sql.generated.encounter.Tables.ENCOUNTER_;
 import static airway.sql.generated.encounter.Tables.EVENT;
@@ -133,6 +134,14 @@ final class EncounterStore {
                 .set(REQUEST.ENCOUNTER_ID, id)
                 .set(REQUEST.VERSION, version)
                 .execute();
+    }
+
+    /** A record saved under the key of a draft ends the draft. */
+    void endDraft(IdempotencyKey key) {
+        key.uuid()
+                .ifPresent(id -> dsl.deleteFrom(DRAFT)
+                        .where(DRAFT.SITE_ID.eq(site.no()), DRAFT.DRAFT_ID.eq(id))
+                        .execute());
     }
 
     /**

@@ -24,7 +24,8 @@ import tools.jackson.databind.node.ObjectNode;
 /** Records of intubations: made once, read again. */
 @Component
 public class Encounters {
-    private static final String RECORD = "record";
+    /** What a key of a new record is taken for. */
+    static final String RECORD = "record";
 
     private final ActorTransactions transactions;
     private final DeviceSetups setups;
@@ -63,6 +64,7 @@ public class Encounters {
             EncounterStore store = new EncounterStore(dsl, site);
             store.insert(List.of(first));
             store.remember(RECORD, key, fingerprint, first.id(), 1);
+            store.endDraft(key);
             return query.load(site, first.id(), 1, ofSite);
         });
     }

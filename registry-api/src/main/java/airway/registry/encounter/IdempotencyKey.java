@@ -2,6 +2,8 @@ package airway.registry.encounter;
 
 import airway.registry.problem.Fault;
 import airway.registry.problem.Problem;
+import java.util.Optional;
+import java.util.UUID;
 import java.util.regex.Pattern;
 import org.jspecify.annotations.Nullable;
 
@@ -35,5 +37,15 @@ public record IdempotencyKey(String value) {
                     "Send a UUID, or 22 to 200 characters of A-Z, a-z, 0-9, - and _, in double quotes."));
         }
         return new IdempotencyKey(key);
+    }
+
+    /** The key as a UUID, where it is one. */
+    Optional<UUID> uuid() {
+        try {
+            return Optional.of(UUID.fromString(value))
+                    .filter(uuid -> uuid.toString().equals(value));
+        } catch (IllegalArgumentException e) {
+            return Optional.empty();
+        }
     }
 }

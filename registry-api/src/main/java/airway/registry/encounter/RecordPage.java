@@ -13,21 +13,12 @@ import org.jspecify.annotations.Nullable;
 /**
  * All that the record page shows: what may be answered, what was answered, and what needs another look.
  *
- * @param key names this filling-in, so that saving it twice makes one record
- * @param opened when the page was first opened, in seconds of the epoch: "just now" is counted from here
  * @param told what needs another look, in the order of the page
  * @param note a line above the form when nothing was saved for a reason that is not in the answers, or empty
  * @param folded what each attempt but the last came to, in words
  */
 public record RecordPage(
-        Typed typed,
-        Offered offered,
-        StartTime start,
-        String key,
-        long opened,
-        List<Questions.Told> told,
-        String note,
-        List<String> folded) {
+        Typed typed, Offered offered, StartTime start, List<Questions.Told> told, String note, List<String> folded) {
     private static final List<String> PLACES = List.of("picu", "ed", "theatre", "ward", "transport");
 
     /** The places of most intubations: the unit's own kind first, then the usual ones. */
@@ -71,10 +62,14 @@ public record RecordPage(
         return Tile.saturations();
     }
 
-    /** Kit problems; "no kit problem" comes first and has to be tapped to count. */
+    /** Whether the kit failed; "none" has to be tapped to count. */
     public List<Tile> kit() {
+        return List.of(new Tile("none", "No kit problem", ""), new Tile("some", "There was one", ""), Tile.NOT_KNOWN);
+    }
+
+    public List<Tile> kits() {
         return Tile.of("kit_issue").stream()
-                .map(tile -> tile.value().equals("none") ? new Tile("none", "No kit problem", "") : tile)
+                .filter(tile -> !tile.value().equals("none") && !tile.value().equals(Answering.NOT_KNOWN))
                 .toList();
     }
 

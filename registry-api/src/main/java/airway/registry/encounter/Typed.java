@@ -1,8 +1,13 @@
 package airway.registry.encounter;
 
+import airway.registry.access.Site;
+import airway.registry.dictionary.Dictionary;
+import java.time.Instant;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
+import java.util.Set;
+import java.util.UUID;
 import java.util.stream.IntStream;
 import org.jspecify.annotations.Nullable;
 
@@ -10,6 +15,46 @@ import org.jspecify.annotations.Nullable;
 public record Typed(Map<String, List<String>> fields) {
     /** More attempts than the checks of a record take are not offered. */
     static final int MOST_ATTEMPTS = 15;
+
+    /** An empty form: only the place is filled in, from the unit; nothing about the child or the procedure is. */
+    static Typed blank(Site unit) {
+        boolean place = !unit.kind().equals("other")
+                && Dictionary.current().variable("location").code(unit.kind()).isPresent();
+        return new Typed(place ? Map.of("location", List.of(unit.kind())) : Map.of());
+    }
+
+    /**
+     * The same, with what names this filling-in: the key under which it is saved, so that saving twice makes one record;
+     * when the page was first opened, from which "just now" is counted; and the page, for its draft.
+     */
+    Typed begun(Instant now) {
+        Map<String, List<String>> begun = new LinkedHashMap<>(fields);
+        begun.putIfAbsent("key", List.of(UUID.randomUUID().toString()));
+        begun.putIfAbsent("opened", List.of(String.valueOf(now.getEpochSecond())));
+        begun.putIfAbsent("writer", List.of(UUID.randomUUID().toString()));
+        begun.putIfAbsent("revision", List.of("0"));
+        return new Typed(begun);
+    }
+
+    /** When the page was first opened, to the second; {@code now} where it does not say. */
+    Instant opened(Instant now) {
+        String seconds = one("opened");
+        return seconds != null && seconds.matches("\\d{1,10}") ? Instant.ofEpochSecond(Long.parseLong(seconds)) : now;
+    }
+
+    /** What a draft keeps: all but which page wrote it, and how often. */
+    Typed answersOnly() {
+        Map<String, List<String>> kept = new LinkedHashMap<>(fields);
+        kept.keySet().removeAll(Set.of("writer", "revision", "later", "attempt"));
+        return new Typed(kept);
+    }
+
+    /** The same with one field more. */
+    Typed with(String field, String value) {
+        Map<String, List<String>> changed = new LinkedHashMap<>(fields);
+        changed.put(field, List.of(value));
+        return new Typed(changed);
+    }
 
     /** The answer of a field, or null when it was left blank. */
     public @Nullable String one(String field) {

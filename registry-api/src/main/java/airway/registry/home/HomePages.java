@@ -4,23 +4,28 @@ import airway.registry.access.Site;
 import airway.registry.access.Sites;
 import airway.registry.encounter.DeviceSetups;
 import airway.registry.encounter.Encounters;
+import airway.registry.encounter.OpenDrafts;
 import org.jspecify.annotations.Nullable;
+import org.springframework.boot.autoconfigure.condition.ConditionalOnWebApplication;
 import org.springframework.stereotype.Controller;
 import org.springframework.ui.Model;
 import org.springframework.web.bind.annotation.GetMapping;
 import org.springframework.web.bind.annotation.RequestParam;
 
-/** The front page: one thing to do, two to look at. */
+/** The front page: what waits to be finished, one thing to do, what there is to look at. */
 @Controller
+@ConditionalOnWebApplication
 class HomePages {
     private final Sites sites;
     private final Encounters encounters;
     private final DeviceSetups setups;
+    private final OpenDrafts drafts;
 
-    HomePages(Sites sites, Encounters encounters, DeviceSetups setups) {
+    HomePages(Sites sites, Encounters encounters, DeviceSetups setups, OpenDrafts drafts) {
         this.sites = sites;
         this.encounters = encounters;
         this.setups = setups;
+        this.drafts = drafts;
     }
 
     @GetMapping("/")
@@ -28,6 +33,7 @@ class HomePages {
         Site site = sites.named(siteId);
         model.addAttribute("records", encounters.count(site));
         model.addAttribute("setups", setups.all(site).size());
+        model.addAttribute("drafts", drafts.of(site));
         return "home/home";
     }
 }

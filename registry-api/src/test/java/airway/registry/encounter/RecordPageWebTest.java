@@ -83,10 +83,11 @@ class RecordPageWebTest extends ServedRegistry {
     }
 
     @Test
-    void ticksNothingBeforehand() {
+    void ticksNothingBeforehandButThePlaceOfTheUnit() {
         Answer page = blank();
         assertThat(page.status()).isEqualTo(200);
-        assertThat(page.text()).doesNotContain("checked=").contains("name=\"key\" value=\"");
+        assertThat(page.text()).containsOnlyOnce("checked=").contains("name=\"key\" value=\"");
+        assertThat(page.text()).contains("name=\"location\" value=\"picu\" checked=\"checked\"");
     }
 
     @Test

@@ -45,7 +45,6 @@ class RecordJourney extends ServedRegistry {
 
     private static void untilTheAttempt(Browser browser) {
         browser.tap("start", "now");
-        browser.tap("location", "picu");
         browser.tap("kind", "initial");
         browser.type("age", "7");
         browser.tap("age_unit", "months");
@@ -121,7 +120,6 @@ class RecordJourney extends ServedRegistry {
             browser.script("document.querySelector('input[name=start]').focus()");
             String[] answers = {
                 "start=half",
-                "location=picu",
                 "kind=initial",
                 "age=3",
                 "age_unit=years",

@@ -1,0 +1,12 @@
+package airway.registry.encounter;
+
+import java.time.Instant;
+import java.util.UUID;
+
+/**
+ * A record being filled in: what was typed so far, kept for whoever of the unit goes on with it.
+ *
+ * @param id the key of the filling-in; the record saved under it ends the draft
+ * @param revision how often it was written
+ */
+record Draft(UUID id, int revision, Typed typed, Instant begunAt, Instant writtenAt) {}

@@ -1,0 +1,106 @@
+package airway.registry.keys;
+
+import airway.sql.CannotStart;
+import java.io.IOException;
+import java.io.UncheckedIOException;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.nio.file.StandardCopyOption;
+import java.nio.file.attribute.PosixFilePermission;
+import java.nio.file.attribute.PosixFilePermissions;
+import java.security.SecureRandom;
+import java.util.Base64;
+import java.util.List;
+import java.util.Set;
+import java.util.SortedMap;
+import java.util.TreeMap;
+import java.util.regex.Matcher;
+import java.util.regex.Pattern;
+import java.util.stream.Stream;
+
+/** A folder with one file a key, {@code key-1}, {@code key-2}: 32 random bytes in base64, for their owner's eyes alone. */
+final class KeyFiles {
+    private static final Pattern NAME = Pattern.compile("key-(\\d{1,3})");
+    private static final int BYTES = 32;
+    private static final Set<PosixFilePermission> OTHERS = Set.of(
+            PosixFilePermission.GROUP_READ,
+            PosixFilePermission.GROUP_WRITE,
+            PosixFilePermission.OTHERS_READ,
+            PosixFilePermission.OTHERS_WRITE);
+
+    private final Path folder;
+
+    KeyFiles(Path folder) {
+        this.folder = folder;
+    }
+
+    /**
+     * All keys by number.
+     *
+     * @throws CannotStart if a file is no key, or others than its owner may read or change it
+     */
+    SortedMap<Integer, byte[]> read() {
+        SortedMap<Integer, byte[]> keys = new TreeMap<>();
+        if (!Files.isDirectory(folder)) {
+            return keys;
+        }
+        try (Stream<Path> files = Files.list(folder)) {
+            for (Path file : files.toList()) {
+                Matcher name = NAME.matcher(file.getFileName().toString());
+                if (name.matches()) {
+                    keys.put(Integer.parseInt(name.group(1)), key(file));
+                }
+            }
+            return keys;
+        } catch (IOException e) {
+            throw new UncheckedIOException(e);
+        }
+    }
+
+    private static byte[] key(Path file) throws IOException {
+        if (posix(file) && Files.getPosixFilePermissions(file).stream().anyMatch(OTHERS::contains)) {
+            throw new CannotStart("The key file " + file + " can be read or changed by others than its owner;"
+                    + " set its mode to 0600, and think about who may have read it.");
+        }
+        byte[] key;
+        try {
+            key = Base64.getDecoder().decode(Files.readString(file).strip());
+        } catch (IllegalArgumentException e) {
+            key = new byte[0];
+        }
+        if (key.length != BYTES) {
+            throw new CannotStart("The key file " + file + " is damaged: put it back from a backup.");
+        }
+        return key;
+    }
+
+    /** Makes a new key and keeps it, safely on the disk, before it is used for anything. */
+    byte[] make(int number) {
+        byte[] key = new byte[BYTES];
+        new SecureRandom().nextBytes(key);
+        try {
+            Files.createDirectories(folder);
+            Path file = folder.resolve("key-" + number);
+            Path fresh = folder.resolve(".key-" + number + ".new");
+            Files.deleteIfExists(fresh);
+            if (posix(folder)) {
+                Files.setPosixFilePermissions(folder, PosixFilePermissions.fromString("rwx------"));
+                Files.createFile(
+                        fresh, PosixFilePermissions.asFileAttribute(PosixFilePermissions.fromString("rw-------")));
+            }
+            Files.write(fresh, List.of(Base64.getEncoder().encodeToString(key)));
+            try (var channel = java.nio.channels.FileChannel.open(fresh, java.nio.file.StandardOpenOption.WRITE)) {
+                channel.force(true);
+            }
+            Files.move(fresh, file, StandardCopyOption.ATOMIC_MOVE);
+            return key;
+        } catch (IOException e) {
+            throw new CannotStart("The key file cannot be written into " + folder + ": "
+                    + e.getClass().getSimpleName() + ". Name another folder with airway.keys-dir.");
+        }
+    }
+
+    private static boolean posix(Path file) throws IOException {
+        return Files.getFileStore(file).supportsFileAttributeView("posix");
+    }
+}
