@@ -19,6 +19,7 @@
       var at = part.indexOf(':');
       var values = part.slice(at + 1).split(',');
       return named(part.slice(0, at)).some(function (input) {
+        if (input.type === 'text') return values[0] === '*' && input.value.trim() !== '' && seen(input);
         if (!input.checked || !seen(input)) return false;
         return values.indexOf(input.value) >= 0 || (values[0] === '*' && values.indexOf('!' + input.value) < 0);
       });
@@ -64,7 +65,27 @@
     line.classList.toggle('todo', !parts.length);
   }
 
+  // Completed days of the age that was typed; null when there is none.
+  function ageInDays() {
+    var number = parseInt(words('age'), 10);
+    var days = { days: 1, weeks: 7, months: 30.4375, years: 365.25 }[words('age_unit')];
+    return isNaN(number) || !days ? null : Math.floor(number * days);
+  }
+
+  function count(questions, state) {
+    var ready = questions.filter(answered).length;
+    state.textContent = ready + ' of ' + questions.length;
+    state.classList.toggle('full', ready === questions.length);
+    return ready;
+  }
+
   function refresh(told) {
+    var age = ageInDays();
+    all('[data-up-to-days]').forEach(function (block) { block.hidden = age !== null && age > Number(block.dataset.upToDays); });
+    // "None of these five" stands for all five: they need not be looked at.
+    var none = named('features_none').some(function (box) { return box.checked; });
+    named('limited_mouth_opening').concat(named('reduced_neck_extension'), named('micrognathia'), named('midface_hypoplasia'),
+      named('upper_airway_obstruction')).forEach(function (input) { input.closest('.gate').hidden = none; });
     all('[data-when]').forEach(function (block) { block.hidden = !holds(block.dataset.when); });
     all('[data-unless]').forEach(function (block) { block.hidden = holds(block.dataset.unless); });
     // A block may stand inside one that has just opened or closed.
@@ -75,19 +96,18 @@
     });
     var done = 0, asked = 0;
     all('section[data-count]').forEach(function (section) {
-      var questions = all('[data-q]', section).filter(seen);
-      var ready = questions.filter(answered).length;
-      var state = section.querySelector('.state');
-      done += ready;
+      var questions = all('[data-q]', section).filter(seen).filter(function (q) { return !q.closest('[data-more]'); });
+      done += count(questions, section.querySelector('.mark .state'));
       asked += questions.length;
-      state.textContent = ready + ' of ' + questions.length + ' answered';
-      state.classList.toggle('full', ready === questions.length);
+    });
+    all('[data-more]').forEach(function (more) {
+      count(all('[data-q]', more).filter(seen), more.querySelector('summary .state'));
     });
     all('[data-total]').forEach(function (line) { line.textContent = done + ' of ' + asked + ' answered'; });
     if (told) say(counted !== null && asked > counted ? (asked - counted) + (asked - counted === 1 ? ' question opened below.' : ' questions opened below.') : '');
     counted = asked;
-    var age = words('age'), unit = words('age_unit'), weight = words('weight');
-    all('[data-who=age]').forEach(function (line) { line.textContent = age && unit ? age + ' ' + unit : 'New record'; });
+    var number = words('age'), unit = words('age_unit'), weight = words('weight');
+    all('[data-who=age]').forEach(function (line) { line.textContent = number && unit ? number + ' ' + unit : 'New record'; });
     all('[data-who=weight]').forEach(function (line) { line.textContent = weight ? weight + ' kg' : ''; });
     all('[data-echo]').forEach(echo);
   }
@@ -143,6 +163,7 @@
   }
 
   function touched() {
+    if (!form().hasAttribute('data-keeps')) return;
     changed = true;
     later(KEEP_WITHIN);
   }

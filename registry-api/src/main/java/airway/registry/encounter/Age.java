@@ -31,4 +31,9 @@ enum Age {
         boolean adult = (this == YEARS && number >= 18) || (this == MONTHS && number >= 18 * 12);
         return adult ? Math.max(floor, ADULT_FROM) : floor;
     }
+
+    /** Completed units in a number of days, rounded to the nearest: the way back from {@link #days}. */
+    int number(int of) {
+        return BigDecimal.valueOf(of).divide(days, 0, RoundingMode.HALF_UP).intValueExact();
+    }
 }

@@ -1,6 +1,9 @@
 package airway.registry.encounter;
 
 import airway.registry.access.Actor;
+import airway.registry.dictionary.Dictionary;
+import airway.registry.dictionary.Level;
+import airway.registry.dictionary.Variable;
 import java.util.List;
 import java.util.Map;
 import java.util.Set;
@@ -14,9 +17,9 @@ import org.jspecify.annotations.Nullable;
  */
 final class AttemptForm {
     /** Ways on which no tube is advanced towards the larynx. */
-    private static final Set<String> NO_TUBE = Set.of("sga", "front_of_neck");
+    static final Set<String> NO_TUBE = Set.of("sga", "front_of_neck");
 
-    private static final Map<String, String> AIRWAY_OF = Map.of(
+    static final Map<String, String> AIRWAY_OF = Map.of(
             "oral",
             "oral",
             "via_sga",
@@ -57,15 +60,20 @@ final class AttemptForm {
         return is("who", "none");
     }
 
+    /** A new plan for the same way, as the record has it. */
+    boolean begins() {
+        return is("new", "yes");
+    }
+
     boolean byMe() {
         return is("who", "me");
     }
 
-    /** The way that was taken, or null when it was not said. */
+    /** The way that was taken, or null when it was not said; a record may name it without a set-up. */
     @Nullable
     String approach() {
         String setup = one("setup");
-        return setup == null ? null : setup.equals("route") ? one("route") : "oral";
+        return setup == null ? one("way") : setup.equals("route") ? one("route") : "oral";
     }
 
     /** Where the way is asked. */
@@ -108,7 +116,8 @@ final class AttemptForm {
         } else {
             attempt.code("device_setup_id", setupField, setup);
         }
-        if (setup != null && Offered.lookAsked(offered.setup(setup))) {
+        Variable look = Dictionary.current().variable("look_target");
+        if (setup != null && Offered.asked(look, offered.setup(setup))) {
             attempt.code("look_target", field("look"), one("look"));
         }
         tube(attempt, eventsHere, questions);
@@ -121,11 +130,13 @@ final class AttemptForm {
                 "kit_issue",
                 field(is("kit", "some") ? "kits" : "kit"),
                 typed.all(field(is("kit", "some") ? "kits" : "kit")));
+        Details.read(Level.ATTEMPT, prefix, attempt, typed, questions);
     }
 
-    /** Best saturation before a course, asked at its first attempt. */
-    void best(Answering course, Questions questions) {
+    /** What is asked of a course, at its first attempt. */
+    void course(Answering course, Questions questions) {
         course.number("spo2_best_before", field("best"), number("best", course, "spo2_best_before", questions));
+        Details.read(Level.COURSE, prefix, course, typed, questions);
     }
 
     private void operator(Answering attempt, Actor actor) {

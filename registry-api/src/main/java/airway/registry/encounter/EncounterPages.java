@@ -195,6 +195,6 @@ class EncounterPages {
         return new ModelAndView("encounter/record", status)
                 .addObject("unitCode", offered.site().code())
                 .addObject("away", offered.away())
-                .addObject("page", new RecordPage(typed, offered, start, told, note, folded));
+                .addObject("page", new RecordPage(typed, offered, start, told, note, folded, null));
     }
 }

@@ -3,12 +3,13 @@ package airway.registry.encounter;
 import airway.registry.access.Actor;
 import airway.registry.access.Site;
 import airway.registry.dictionary.Condition;
-import airway.registry.dictionary.Dictionary;
+import airway.registry.dictionary.Variable;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.function.Function;
 import java.util.stream.Collectors;
+import java.util.stream.Stream;
 import org.jspecify.annotations.Nullable;
 
 /**
@@ -34,9 +35,18 @@ record Offered(Site site, Actor actor, List<DeviceSetup> setups, boolean away) {
         return setups.stream().collect(Collectors.toMap(DeviceSetup::id, Function.identity()));
     }
 
-    /** Whether it is asked where the operator looked: with this set-up the larynx can be seen in two ways. */
-    static boolean lookAsked(@Nullable DeviceSetup setup) {
-        return Dictionary.current().variable("look_target").when().test(answered(setup)) != Condition.Truth.FALSE;
+    /** Whether a question about an attempt is asked with this set-up; with one that is not known it is. */
+    static boolean asked(Variable variable, @Nullable DeviceSetup setup) {
+        return variable.when().test(answered(setup)) != Condition.Truth.FALSE;
+    }
+
+    /** When such a question is asked, in the words of the page's script. */
+    String when(Variable variable, String prefix) {
+        String asked = Stream.concat(
+                        setups.stream().filter(setup -> asked(variable, setup)).map(DeviceSetup::id),
+                        Stream.of("other"))
+                .collect(Collectors.joining(","));
+        return prefix + "setup:" + asked + ";" + prefix + "with:" + asked;
     }
 
     private static Condition.Answered answered(@Nullable DeviceSetup setup) {

@@ -1,13 +1,15 @@
 package airway.registry.encounter;
 
-import airway.registry.dictionary.Dictionary;
-import airway.registry.dictionary.Variable;
+import airway.registry.dictionary.Level;
+import airway.registry.problem.Fault;
 import airway.registry.problem.Problem;
 import java.math.BigDecimal;
 import java.time.Instant;
+import java.time.LocalDate;
 import java.time.OffsetDateTime;
 import java.time.format.DateTimeFormatter;
-import java.util.ArrayList;
+import java.time.temporal.ChronoUnit;
+import java.util.HashSet;
 import java.util.List;
 import java.util.Locale;
 import java.util.Set;
@@ -32,6 +34,8 @@ final class RecordForm {
     private final Questions questions = new Questions();
     private final List<AttemptForm> attempts;
     private final ObjectNode body = new JsonMapper().createObjectNode();
+    private final Set<String> confirmedBefore = new HashSet<>();
+    private @Nullable OffsetDateTime started;
     private final Answering encounter = new Answering(body, "", "", questions);
 
     RecordForm(Typed typed, Offered offered, Instant opened) {
@@ -45,12 +49,37 @@ final class RecordForm {
         courses();
         ending();
         events();
+        Details.read(Level.ENCOUNTER, "", encounter, typed, questions);
+        Details.features(encounter, typed, questions);
         encounter.close();
-        confirmed();
+        Answering patient = new Answering(body.putObject("patient"), "/patient", "", questions);
+        Details.read(Level.PATIENT, "", patient, typed, questions);
+        patient.close();
+        if (body.path("patient").isEmpty()) {
+            body.remove("patient");
+        }
+        body.putArray("confirmed");
+        Details.prune(body, offered);
     }
 
     ObjectNode body() {
         return body;
+    }
+
+    /**
+     * Makes this the change of a record: the body becomes the record with what differs from {@code was}.
+     *
+     * @param was the form as it was filled in from the record
+     * @param record the version that the change is laid over
+     */
+    void changing(RecordForm was, Recorded record) {
+        ObjectNode base = EncounterJson.of(record);
+        Change.over(was.body, body, base);
+        for (String pointer : record.encounter().confirmed()) {
+            if (body.at(pointer).equals(base.at(pointer))) {
+                confirmedBefore.add(pointer);
+            }
+        }
     }
 
     /**
@@ -59,12 +88,35 @@ final class RecordForm {
      * @return empty when the record can be kept
      */
     List<Questions.Told> faults(Instant now) {
+        List<Fault> faults = check(now);
+        List<String> confirmed = faults.stream()
+                .filter(fault -> fault.severity() == Fault.Severity.CONFIRM)
+                .map(Fault::path)
+                .filter(this::confirmed)
+                .toList();
+        if (!confirmed.isEmpty()) {
+            ArrayNode pointers = body.putArray("confirmed");
+            confirmed.forEach(pointers::add);
+            faults = check(now);
+        }
+        questions.faults(faults);
+        return questions.told();
+    }
+
+    private List<Fault> check(Instant now) {
         try {
             EncounterForm.read(body, offered.setupsById(), now);
+            return List.of();
         } catch (Problem.Invalid e) {
-            questions.faults(e.faults());
+            return e.faults();
         }
-        return questions.told();
+    }
+
+    /** A yes to an unlikely value counts for that value only: changed afterwards, it is asked about again. */
+    private boolean confirmed(String pointer) {
+        String field = questions.field(pointer);
+        return confirmedBefore.contains(pointer)
+                || (field != null && String.valueOf(value(typed, field)).equals(typed.one("confirm." + field)));
     }
 
     /** The last attempt says that another one followed, which is not on the form yet. */
@@ -74,9 +126,9 @@ final class RecordForm {
 
     private void before(StartTime start) {
         encounter.asked("encounter_start", "start");
-        OffsetDateTime time = start.read(typed, questions::fault);
-        if (time != null) {
-            body.put("encounter_start", INSTANT.format(time));
+        started = start.read(typed, questions::fault);
+        if (started != null) {
+            body.put("encounter_start", INSTANT.format(started));
         }
         encounter.code("location", "location", typed.one(typed.has("location", "more") ? "location_more" : "location"));
         encounter.code("encounter_kind", "kind", typed.one("kind"));
@@ -97,6 +149,10 @@ final class RecordForm {
     }
 
     private void age() {
+        if (typed.one("born") != null) {
+            born(String.valueOf(typed.one("born")));
+            return;
+        }
         encounter.asked("age_days", "age");
         encounter.asked("age_precision", "age");
         String number = typed.one("age");
@@ -117,6 +173,23 @@ final class RecordForm {
                     "age",
                     Age.valueOf(unit.toUpperCase(Locale.ROOT)).days(Integer.parseInt(number)));
             encounter.code("age_precision", "age", typed.has("age_estimated", "yes") ? "estimated" : unit);
+        }
+    }
+
+    /** An age worked out from the day of birth, which is not kept. */
+    private void born(String day) {
+        encounter.asked("age_days", "born");
+        encounter.asked("age_precision", "born");
+        LocalDate born = StartTime.date(day);
+        if (typed.one("age") != null || typed.has("age_unknown", "yes")) {
+            questions.fault("born", "Either an age or a date of birth: leave one of the two out.");
+        } else if (born == null) {
+            questions.fault("born", "Type day, month and year in numbers, for example 24 4 2026.");
+        } else if (started != null && born.isAfter(started.toLocalDate())) {
+            questions.fault("born", "The birth lies after the start; mend one of the two.");
+        } else if (started != null) {
+            encounter.number("age_days", "born", (int) ChronoUnit.DAYS.between(born, started.toLocalDate()));
+            encounter.code("age_precision", "born", "exact");
         }
     }
 
@@ -148,13 +221,14 @@ final class RecordForm {
         for (AttemptForm attempt : attempts) {
             String approach = attempt.approach();
             String title = "Attempt " + attempt.number() + ": ";
-            if (inCourse == null || (approach != null && !approach.equals(before))) {
+            if (inCourse == null || attempt.begins() || (approach != null && !approach.equals(before))) {
                 String pointer = "/courses/" + courses.size();
                 ObjectNode node = courses.addObject();
                 Answering course = new Answering(node, pointer, title, questions);
                 course.code("course_approach", attempt.approachField(), approach);
-                attempt.best(course, questions);
+                attempt.course(course, questions);
                 course.close();
+                Details.drugs(node, pointer, attempt.field(""), title, typed, questions);
                 inCourse = node.putArray("attempts");
                 before = approach;
             } else if (approach == null) {
@@ -206,6 +280,7 @@ final class RecordForm {
             } else if (when != null && when.matches("\\d{1,2}")) {
                 event.number("event_attempt_no", field, Integer.valueOf(when));
             }
+            Details.read(Level.EVENT, Typed.event(code), event, typed, questions);
             event.close();
         }
     }
@@ -218,32 +293,10 @@ final class RecordForm {
                 .collect(Collectors.toSet());
     }
 
-    /** A yes to an unlikely value counts for that value only: changed afterwards, it is asked about again. */
-    private void confirmed() {
-        List<String> pointers = new ArrayList<>();
-        for (String name : typed.fields().keySet()) {
-            if (name.startsWith("confirm.")) {
-                String field = name.substring("confirm.".length());
-                if (String.valueOf(value(typed, field)).equals(typed.one(name))) {
-                    questions.pointers(field).stream()
-                            .filter(RecordForm::canBeUnlikely)
-                            .forEach(pointers::add);
-                }
-            }
-        }
-        ArrayNode confirmed = body.putArray("confirmed");
-        pointers.forEach(confirmed::add);
-    }
-
-    private static boolean canBeUnlikely(String pointer) {
-        Variable.Range usual = Dictionary.current()
-                .variable(pointer.substring(pointer.lastIndexOf('/') + 1))
-                .soft();
-        return usual.minimum() != null || usual.maximum() != null;
-    }
-
     /** What a question holds now, by tile or typed. */
     static @Nullable String value(Typed typed, String field) {
-        return typed.one(typed.has(field, "typed") ? field + "_typed" : field);
+        return typed.has(field, "typed")
+                ? typed.one(field + "_typed")
+                : typed.one(field) == null ? null : String.join(",", typed.all(field));
     }
 }

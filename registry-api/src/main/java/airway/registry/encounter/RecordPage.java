@@ -1,5 +1,8 @@
 package airway.registry.encounter;
 
+import airway.registry.access.Site;
+import airway.registry.dictionary.Dictionary;
+import airway.registry.dictionary.Level;
 import java.time.format.DateTimeFormatter;
 import java.util.ArrayList;
 import java.util.LinkedHashSet;
@@ -7,6 +10,7 @@ import java.util.List;
 import java.util.Locale;
 import java.util.Set;
 import java.util.stream.Collectors;
+import java.util.stream.IntStream;
 import java.util.stream.Stream;
 import org.jspecify.annotations.Nullable;
 
@@ -16,17 +20,27 @@ import org.jspecify.annotations.Nullable;
  * @param told what needs another look, in the order of the page
  * @param note a line above the form when nothing was saved for a reason that is not in the answers, or empty
  * @param folded what each attempt but the last came to, in words
+ * @param before the version that is put right, or null on a new record
  */
 public record RecordPage(
-        Typed typed, Offered offered, StartTime start, List<Questions.Told> told, String note, List<String> folded) {
+        Typed typed,
+        Offered offered,
+        StartTime start,
+        List<Questions.Told> told,
+        String note,
+        List<String> folded,
+        @Nullable Recorded before) {
     private static final List<String> PLACES = List.of("picu", "ed", "theatre", "ward", "transport");
 
     /** The places of most intubations: the unit's own kind first, then the usual ones. */
     public List<Tile> places() {
+        return places(offered.site());
+    }
+
+    static List<Tile> places(Site unit) {
         Set<String> codes = new LinkedHashSet<>(PLACES);
-        if (Tile.of("location").stream()
-                .anyMatch(tile -> tile.value().equals(offered.site().kind()))) {
-            codes = Stream.concat(Stream.of(offered.site().kind()), PLACES.stream())
+        if (Tile.of("location").stream().anyMatch(tile -> tile.value().equals(unit.kind()))) {
+            codes = Stream.concat(Stream.of(unit.kind()), PLACES.stream())
                     .collect(Collectors.toCollection(LinkedHashSet::new));
         }
         List<Tile> tiles = new ArrayList<>(Tile.of("location", List.copyOf(codes)));
@@ -93,6 +107,10 @@ public record RecordPage(
                         known("operator_experience", offered.actor().operatorExperience(), " before"))
                 .filter(words -> !words.isEmpty())
                 .collect(Collectors.joining(", "));
+        if (before != null && attempt <= before.encounter().attempts().size()) {
+            Answers kept = before.encounter().attempts().get(attempt - 1);
+            tiles.add(new Tile(FilledIn.KEPT, "As it was recorded", FilledIn.operator(kept)));
+        }
         tiles.add(new Tile("me", "I did", known));
         tiles.add(new Tile("other", "Somebody else", "I fill this in for them"));
         if (attempt == 1) {
@@ -110,15 +128,16 @@ public record RecordPage(
         String before = attempt == 1 ? null : new AttemptForm(typed, attempt - 1).setup();
         List<Tile> tiles = new ArrayList<>();
         for (DeviceSetup setup : offered.setups()) {
-            if (setup.answers().is("device_mode", "sga") || setup.answers().is("device_mode", "fona")) {
+            boolean other =
+                    setup.answers().is("device_mode", "sga") || setup.answers().is("device_mode", "fona");
+            if (other && !typed.has(Typed.attempt(attempt) + "setup", setup.id())) {
                 continue;
             }
             boolean again = setup.id().equals(before);
             tiles.add(again ? 0 : tiles.size(), tile(setup, again ? "as in attempt " + (attempt - 1) : ""));
         }
         tiles.add(new Tile("other", "Another set-up", "not on this list, or not known"));
-        tiles.add(new Tile(
-                "route", "Not a tube through the mouth", "nose, supraglottic airway, front of neck, tracheostomy"));
+        tiles.add(new Tile("route", "Not through the mouth", "nose, throat airway, neck"));
         return tiles;
     }
 
@@ -142,11 +161,38 @@ public record RecordPage(
 
     /** When it is asked where the operator looked, in the words of the page's script. */
     public String lookWhen(int attempt) {
-        String asked = Stream.concat(
-                        offered.setups().stream().filter(Offered::lookAsked).map(DeviceSetup::id), Stream.of("other"))
-                .collect(Collectors.joining(","));
-        String prefix = Typed.attempt(attempt);
-        return prefix + "setup:" + asked + ";" + prefix + "with:" + asked;
+        return offered.when(Dictionary.current().variable("look_target"), Typed.attempt(attempt));
+    }
+
+    /** More about the child and the record as a whole. */
+    public List<Details.Detail> childDetails() {
+        return Stream.concat(
+                        Details.of(Level.PATIENT, "", typed, offered).stream(),
+                        Details.of(Level.ENCOUNTER, "", typed, offered).stream())
+                .toList();
+    }
+
+    /** More about the plan, asked where one begins. */
+    public List<Details.Detail> courseDetails(int attempt) {
+        return Details.of(Level.COURSE, Typed.attempt(attempt), typed, offered);
+    }
+
+    public List<Details.Detail> attemptDetails(int attempt) {
+        return Details.of(Level.ATTEMPT, Typed.attempt(attempt), typed, offered);
+    }
+
+    public List<Details.Detail> eventDetails(String event) {
+        return Details.of(Level.EVENT, Typed.event(event), typed, offered);
+    }
+
+    /** Whether something was told behind "More, if you can", so that it stays open. */
+    public boolean told(List<Details.Detail> details) {
+        return details.stream().anyMatch(detail -> typed.one(detail.field()) != null || fault(detail.field()) != null);
+    }
+
+    /** The lines for drugs. */
+    public List<Integer> drugLines() {
+        return IntStream.rangeClosed(1, Details.DRUGS).boxed().toList();
     }
 
     /** When the best saturation before is asked: at the first attempt, and again where another way begins. */
@@ -207,6 +253,23 @@ public record RecordPage(
         Questions.Told fault = fault(field);
         String yes = typed.one("confirm." + field);
         return (fault != null && fault.confirm()) || (yes != null && yes.equals(value(field)));
+    }
+
+    public String heading() {
+        return before == null ? "Record an intubation" : "Put a record right";
+    }
+
+    /** Where the form is sent to. */
+    public String action() {
+        return before == null ? "/record" : "/records/" + before.id() + "/amend";
+    }
+
+    /** Why a record is put right. */
+    public List<Tile> reasons() {
+        return Reason.Code.TO_AMEND.stream()
+                .sorted()
+                .map(code -> new Tile(code.value(), code.label(), ""))
+                .toList();
     }
 
     /** "Three answers need another look" in figures. */

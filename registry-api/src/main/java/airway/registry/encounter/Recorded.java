@@ -25,4 +25,10 @@ public record Recorded(
         Encounter encounter,
         List<String> incomplete,
         Derived derived,
-        Map<String, DeviceSetup> setups) {}
+        Map<String, DeviceSetup> setups) {
+    /** The same version with other answers: to show what a change would make of it. */
+    Recorded with(Encounter other) {
+        return new Recorded(
+                id, version, status, recordedAt, dictionaryVersion, reason, site, other, incomplete, derived, setups);
+    }
+}

@@ -123,7 +123,8 @@ final class StartTime {
         return day;
     }
 
-    private static @Nullable LocalDate date(String text) {
+    /** A day in numbers, day first or year first; null when it cannot be read, or does not exist. */
+    static @Nullable LocalDate date(String text) {
         Matcher dayFirst = DAY_FIRST.matcher(text);
         Matcher yearFirst = YEAR_FIRST.matcher(text);
         try {

@@ -105,4 +105,9 @@ public record Typed(Map<String, List<String>> fields) {
     static String attempt(int number) {
         return "a" + number + ".";
     }
+
+    /** The prefix of the fields of an event. */
+    static String event(String code) {
+        return "event." + code + ".";
+    }
 }

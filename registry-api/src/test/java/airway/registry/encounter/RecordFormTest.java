@@ -189,10 +189,9 @@ class RecordFormTest {
         String[] nine = {"a1.lowest=typed", "a1.lowest_typed=9"};
         assertThat(told(nine)).containsExactly("a1.lowest?");
         assertThat(told(nine[0], nine[1], "confirm.a1.lowest=9")).isEmpty();
-        assertThat(body(nine[0], nine[1], "confirm.a1.lowest=9")
-                        .path("confirmed")
-                        .toString())
-                .isEqualTo("[\"/courses/0/attempts/0/spo2_lowest\"]");
+        RecordForm form = Fields.form(Fields.plain(nine[0], nine[1], "confirm.a1.lowest=9"));
+        form.faults(Fields.OPENED);
+        assertThat(form.body().path("confirmed").toString()).isEqualTo("[\"/courses/0/attempts/0/spo2_lowest\"]");
         assertThat(told("a1.lowest=typed", "a1.lowest_typed=8", "confirm.a1.lowest=9"))
                 .containsExactly("a1.lowest?");
     }

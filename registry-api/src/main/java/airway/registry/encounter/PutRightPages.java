@@ -1,0 +1,166 @@
+package airway.registry.encounter;
+
+import airway.registry.access.Sites;
+import airway.registry.problem.Fault;
+import airway.registry.problem.Problem;
+import java.time.Clock;
+import java.util.List;
+import java.util.UUID;
+import org.jspecify.annotations.Nullable;
+import org.springframework.http.HttpStatus;
+import org.springframework.http.MediaType;
+import org.springframework.stereotype.Controller;
+import org.springframework.util.MultiValueMap;
+import org.springframework.web.bind.annotation.GetMapping;
+import org.springframework.web.bind.annotation.PathVariable;
+import org.springframework.web.bind.annotation.PostMapping;
+import org.springframework.web.bind.annotation.RequestParam;
+import org.springframework.web.servlet.ModelAndView;
+import org.springframework.web.servlet.view.RedirectView;
+import tools.jackson.databind.node.ObjectNode;
+
+/** Putting a record right on the record page: the same questions, filled in, and a reason. */
+@Controller
+class PutRightPages {
+    private final Encounters encounters;
+    private final DeviceSetups setups;
+    private final Sites sites;
+    private final Clock clock;
+
+    PutRightPages(Encounters encounters, DeviceSetups setups, Sites sites, Clock clock) {
+        this.encounters = encounters;
+        this.setups = setups;
+        this.sites = sites;
+        this.clock = clock;
+    }
+
+    @GetMapping("/records/{id}/amend")
+    ModelAndView form(@PathVariable String id) {
+        Recorded recorded = standing(encounters.read(EncounterApi.uuid(id)));
+        Typed typed = FilledIn.of(recorded.encounter(), offered(recorded))
+                .with("seen", String.valueOf(recorded.version()))
+                .with("over", String.valueOf(recorded.version()));
+        return page(typed, recorded, HttpStatus.OK, List.of(), "");
+    }
+
+    @PostMapping(path = "/records/{id}/amend", consumes = MediaType.APPLICATION_FORM_URLENCODED_VALUE)
+    ModelAndView save(@PathVariable String id, @RequestParam MultiValueMap<String, String> fields) {
+        UUID encounter = EncounterApi.uuid(id);
+        Typed typed = new Typed(fields);
+        Recorded seen = standing(encounters.read(encounter, version(typed, "seen")));
+        Recorded over = standing(encounters.read(encounter, version(typed, "over")));
+        Offered offered = offered(seen);
+        if (typed.one("attempt") != null) {
+            return page(typed.withAttempts(typed.one("attempt")), seen, HttpStatus.OK, List.of(), "");
+        }
+        RecordForm was = form(FilledIn.of(seen.encounter(), offered), offered);
+        RecordForm form = form(typed, offered);
+        if (form.goesOn()) {
+            return page(typed.withAttempts("another"), seen, HttpStatus.OK, List.of(), "");
+        }
+        if (seen.encounter().attempts().size() != over.encounter().attempts().size()) {
+            return page(
+                    typed,
+                    seen,
+                    HttpStatus.CONFLICT,
+                    List.of(),
+                    "Nothing was changed: meanwhile somebody else added an attempt or took one out. Open the record"
+                            + " again in another tab, and make your changes there.");
+        }
+        form.changing(was, over);
+        List<Questions.Told> told = form.faults(clock.instant());
+        if (!told.isEmpty()) {
+            return page(typed, seen, HttpStatus.UNPROCESSABLE_CONTENT, told, "");
+        }
+        ObjectNode body = form.body();
+        ObjectNode reason = body.putObject("amendment");
+        put(reason, "reason_code", typed.one("reason_code"));
+        put(reason, "reason_text", typed.one("reason_text"));
+        try {
+            encounters.amend(encounter, over.version(), body);
+        } catch (Problem.Invalid e) {
+            return page(
+                    typed,
+                    seen,
+                    HttpStatus.UNPROCESSABLE_CONTENT,
+                    List.of(reason(e.faults().get(0))),
+                    "");
+        } catch (Problem.Stale e) {
+            return stale(encounter, typed, seen, offered);
+        }
+        RedirectView done = new RedirectView("/records/" + encounter + "/history");
+        done.setStatusCode(HttpStatus.SEE_OTHER);
+        return new ModelAndView(done);
+    }
+
+    /** Somebody else was faster: both differences are shown, and what was typed can be laid over their version. */
+    private ModelAndView stale(UUID id, Typed typed, Recorded seen, Offered offered) {
+        Recorded theirs = standing(encounters.read(id));
+        RecordForm form = form(typed, offered);
+        form.changing(form(FilledIn.of(seen.encounter(), offered), offered), seen);
+        return page(
+                        typed.with("over", String.valueOf(theirs.version())),
+                        seen,
+                        HttpStatus.PRECONDITION_FAILED,
+                        List.of(),
+                        "Somebody else has put this record right since you opened it. Nothing of yours was saved yet;"
+                                + " everything you typed is still here.")
+                .addObject("theirs", Differences.between(seen, theirs))
+                .addObject("yours", Differences.between(seen, seen.with(EncounterForm.sketch(form.body()))));
+    }
+
+    private static Questions.Told reason(Fault fault) {
+        boolean text = fault.path().endsWith("reason_text");
+        return new Questions.Told(
+                text ? "reason_text" : "reason_code",
+                "Why it is put right",
+                text ? fault.mend() : "Choose why the record is put right.",
+                false);
+    }
+
+    private static void put(ObjectNode to, String name, @Nullable String value) {
+        if (value != null) {
+            to.put(name, value);
+        }
+    }
+
+    private static Recorded standing(Recorded recorded) {
+        if (recorded.status().equals("entered-in-error")) {
+            throw new Problem.Conflict("The record was withdrawn; make a new one.", List.of());
+        }
+        if (!FilledIn.fits(recorded.encounter())) {
+            throw new Problem.Conflict(
+                    "This record holds more than the page can show: a plan without an attempt, or many drugs. Put it"
+                            + " right where it came from, with PUT over the API.",
+                    List.of());
+        }
+        return recorded;
+    }
+
+    private static int version(Typed typed, String field) {
+        String version = typed.one(field);
+        if (version == null || !version.matches("[1-9]\\d{0,8}")) {
+            throw new Problem.Malformed(Fault.parameter(field, "version", "Send the version that the page was given."));
+        }
+        return Integer.parseInt(version);
+    }
+
+    private Offered offered(Recorded recorded) {
+        return new Offered(recorded.site(), sites.actor(), setups.all(recorded.site()), false);
+    }
+
+    private RecordForm form(Typed typed, Offered offered) {
+        return new RecordForm(typed, offered, clock.instant());
+    }
+
+    private ModelAndView page(Typed typed, Recorded seen, HttpStatus status, List<Questions.Told> told, String note) {
+        Offered offered = offered(seen);
+        List<String> folded = typed.attempts() == 1
+                ? List.of()
+                : InWords.attempts(EncounterForm.sketch(form(typed, offered).body()), offered.setupsById());
+        StartTime start = new StartTime(clock.instant(), offered.site().zone());
+        return new ModelAndView("encounter/record", status)
+                .addObject("unitCode", offered.site().code())
+                .addObject("page", new RecordPage(typed, offered, start, told, note, folded, seen));
+    }
+}
