@@ -10,12 +10,16 @@ import java.io.File;
 import java.io.IOException;
 import java.io.UncheckedIOException;
 import java.net.URI;
+import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.Duration;
+import java.util.Base64;
 import java.util.List;
 import java.util.Map;
 import java.util.Set;
+import java.util.regex.Matcher;
+import java.util.regex.Pattern;
 import org.openqa.selenium.By;
 import org.openqa.selenium.JavascriptExecutor;
 import org.openqa.selenium.OutputType;
@@ -23,6 +27,8 @@ import org.openqa.selenium.WebElement;
 import org.openqa.selenium.chrome.ChromeDriver;
 import org.openqa.selenium.chrome.ChromeDriverService;
 import org.openqa.selenium.chrome.ChromeOptions;
+import org.openqa.selenium.print.PageSize;
+import org.openqa.selenium.print.PrintOptions;
 import org.openqa.selenium.support.ui.WebDriverWait;
 
 /**
@@ -137,6 +143,21 @@ final class Browser implements AutoCloseable {
     void waitFor(By element) {
         new WebDriverWait(driver, Duration.ofSeconds(20))
                 .until(now -> !now.findElements(element).isEmpty());
+    }
+
+    /** Waits until a script says true. */
+    void waitUntil(String script) {
+        new WebDriverWait(driver, Duration.ofSeconds(20))
+                .until(now -> script(script).equals("true"));
+    }
+
+    /** How many pages this page takes on paper. Source of the marks counted: ISO 32000-1, 7.7.3. */
+    int printedPages() {
+        PrintOptions a4 = new PrintOptions();
+        a4.setPageSize(new PageSize(29.7, 21.0));
+        byte[] pdf = Base64.getDecoder().decode(driver.print(a4).getContent());
+        Matcher page = Pattern.compile("/Type\\s*/Page[^s]").matcher(new String(pdf, StandardCharsets.ISO_8859_1));
+        return (int) page.results().count();
     }
 
     Object script(String script, Object... arguments) {
