@@ -172,7 +172,7 @@ class EncounterPages {
     private Offered offered(@Nullable String siteId) {
         try {
             var site = sites.named(siteId);
-            Offered offered = new Offered(site, sites.actor(), setups.all(site), false);
+            Offered offered = new Offered(site, sites.actor(), setups.all(site), encounters.earlierUses(site), false);
             offeredLast.put(site.code(), offered);
             return offered;
         } catch (Problem.Unavailable e) {

@@ -233,6 +233,11 @@ public class Encounters {
         });
     }
 
+    /** Earlier uses of the unit's set-ups by the one who acts, by key of the set-up. */
+    Map<String, EarlierUses> earlierUses(Site site) {
+        return transactions.read(dsl -> new EncounterQuery(dsl).earlierUses(site));
+    }
+
     /** How many records a unit has. */
     public int count(Site site) {
         return transactions.read(dsl -> new EncounterQuery(dsl).count(site));

@@ -33,7 +33,7 @@ class FilledInTest {
                 1,
                 "final",
                 NOW,
-                "1.0.0",
+                "1.1.0",
                 null,
                 Fields.OFFERED.site(),
                 encounter,

@@ -32,7 +32,7 @@ class RecordFormTest {
                  "cyanotic_heart_disease": "no", "indication_main": "oxygenation", "urgency": "urgent",
                  "difficulty_predicted": "no", "recorder_role": "operator",
                  "courses": [{"course_approach": "oral", "spo2_best_before": 98, "attempts": [
-                   {"operator_grade": "senior", "operator_experience": "25_100", "operator_setup_uses": "6_20",
+                   {"operator_grade": "senior", "operator_experience": "25_100", "operator_is_recorder": "yes", "operator_setup_uses": "6_20",
                     "device_setup_id": "metal-handle", "look_target": "screen", "tube_passes": 1,
                     "tube_position": "trachea", "sustained_co2": "yes", "confirmation": ["waveform"],
                     "attempt_success": "yes", "spo2_lowest": 94, "kit_issue": ["none"]}]}],
