@@ -93,7 +93,12 @@ class LawsTest {
         assertThat(law.probability(-1)).isZero();
         assertThat(law.probability(3)).isZero();
         assertThat(law.mean()).isCloseTo(20.0 / 19, within(1e-15));
-        assertThat(law.sumOf(p -> p < 0.5)).isCloseTo(7.0 / 19, within(1e-15));
+        assertThat(law.twoSided(0)).isCloseTo(3.0 / 19, within(1e-15));
+        assertThat(law.twoSided(2)).isCloseTo(7.0 / 19, within(1e-15));
+        assertThat(law.largestTwoSidedUpTo(2.9 / 19)).isZero();
+        assertThat(law.largestTwoSidedUpTo(6.9 / 19)).isCloseTo(3.0 / 19, within(1e-15));
+        assertThat(law.largestTwoSidedUpTo(7.0 / 19)).isCloseTo(7.0 / 19, within(1e-15));
+        assertThat(law.largestTwoSidedUpTo(1)).isCloseTo(1, within(1e-15));
         assertThat(Hypergeometric.lowest(3, 4)).isEqualTo(1);
         assertThat(Hypergeometric.highest(2, 4)).isEqualTo(2);
     }
