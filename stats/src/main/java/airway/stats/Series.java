@@ -60,7 +60,11 @@ public final class Series {
 
     /** Number of values that are not missing among the places from first to last, both included. */
     public int observedIn(int first, int last) {
-        return presentIn(first, last).length;
+        int observed = 0;
+        for (OptionalDouble value : values.subList(first - 1, last)) {
+            observed += value.isPresent() ? 1 : 0;
+        }
+        return observed;
     }
 
     /**
@@ -84,10 +88,14 @@ public final class Series {
 
     /** The values that are not missing among the places from first to last, both included. */
     public double[] presentIn(int first, int last) {
-        return values.subList(first - 1, last).stream()
-                .filter(OptionalDouble::isPresent)
-                .mapToDouble(OptionalDouble::getAsDouble)
-                .toArray();
+        double[] present = new double[observedIn(first, last)];
+        int number = 0;
+        for (OptionalDouble value : values.subList(first - 1, last)) {
+            if (value.isPresent()) {
+                present[number++] = value.getAsDouble();
+            }
+        }
+        return present;
     }
 
     @Override

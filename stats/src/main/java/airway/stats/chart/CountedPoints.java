@@ -100,7 +100,7 @@ record CountedPoints(Plot plot, List<Double> denominators, Interval possible) {
         List<@Nullable Double> z = new ArrayList<>(denominators.size());
         for (int i = 1; i <= denominators.size(); i++) {
             OptionalDouble value = plot.values().at(i);
-            z.add(value.isPresent() ? (Double) ((value.getAsDouble() - centre()) / sigma(i)) : null);
+            z.add(value.isPresent() ? (Double) z(i, value.getAsDouble()) : null);
         }
         return Series.withGaps(z);
     }
@@ -108,7 +108,9 @@ record CountedPoints(Plot plot, List<Double> denominators, Interval possible) {
     /** The scatter of the baseline points about the centre. */
     Dispersion dispersion() {
         double chi2 = 0;
-        for (double z : z().presentIn(plot.baseline().first(), plot.baseline().last())) {
+        for (int i = plot.baseline().first(); i <= plot.baseline().last(); i++) {
+            OptionalDouble value = plot.values().at(i);
+            double z = value.isPresent() ? z(i, value.getAsDouble()) : 0;
             chi2 += z * z;
         }
         return Dispersion.of(chi2, plot.baselinePoints());
@@ -123,6 +125,10 @@ record CountedPoints(Plot plot, List<Double> denominators, Interval possible) {
                 .filter(denominator -> denominator > 0 && denominator * rarer < 5)
                 .count();
         return small * 4 > plot.baselinePoints();
+    }
+
+    private double z(int number, double value) {
+        return (value - centre()) / sigma(number);
     }
 
     private static OptionalDouble over(double count, double denominator) {

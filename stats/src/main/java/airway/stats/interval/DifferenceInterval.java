@@ -7,7 +7,7 @@ import airway.stats.Interval;
 import airway.stats.Proportion;
 import airway.stats.Reason;
 import airway.stats.numeric.Solver;
-import java.util.function.DoublePredicate;
+import java.util.function.DoubleUnaryOperator;
 
 /**
  * Interval for the difference between two independent proportions, d = x₁/n₁ - x₂/n₂ (risk difference).
@@ -120,11 +120,24 @@ public enum DifferenceInterval {
     private static Interval score(Proportion first, Proportion second, Confidence confidence, double factor) {
         double difference = first.value() - second.value();
         double z2 = confidence.z() * confidence.z();
-        DoublePredicate plausible = delta -> {
+        DoubleUnaryOperator excess = delta -> {
             ConstrainedPair pair = ConstrainedPair.withDifference(first, second, delta);
             double distance = difference - delta;
-            return distance * distance <= z2 * factor * pair.varianceOfDifference();
+            return distance * distance - z2 * factor * pair.varianceOfDifference();
         };
-        return new Interval(Solver.boundary(plausible, difference, -1), Solver.boundary(plausible, difference, 1));
+        return new Interval(scoreLimit(excess, difference, -1), scoreLimit(excess, difference, 1));
+    }
+
+    /** Where the excess, below 0 beside the difference, becomes 0 on the way to the end; the end if they are the same. */
+    private static double scoreLimit(DoubleUnaryOperator excess, double difference, double end) {
+        double step = (end - difference) / 2;
+        while (difference + step != difference && excess.applyAsDouble(difference + step) > 0) {
+            step /= 2;
+        }
+        double inside = difference + step;
+        double beyond = difference + 2 * step;
+        return inside == difference
+                ? difference
+                : Solver.root(excess, Math.min(inside, beyond), Math.max(inside, beyond));
     }
 }
