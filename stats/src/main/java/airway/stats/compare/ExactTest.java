@@ -14,9 +14,9 @@ import airway.stats.numeric.Hypergeometric;
 public enum ExactTest {
 
     /**
-     * Fisher's test (Fisher RA 1935, J R Stat Soc 98:39-82; from memory): the probability, given all four margins, of the
-     * tables that are no more probable than the one observed; ties within a factor of 1 + 1e-7. Equal to {@code
-     * fisher.test} of R. Programs that double one tail differ.
+     * Fisher's test (Fisher RA 1935, J R Stat Soc 98:39-82, doi:10.2307/2342435; from memory): the probability, given
+     * all four margins, of the tables that are no more probable than the one observed; ties within a factor of 1 +
+     * 1e-7. Equal to {@code fisher.test} of R. Programs that double one tail differ.
      */
     FISHER {
         @Override
@@ -26,9 +26,10 @@ public enum ExactTest {
     },
 
     /**
-     * Fisher's test with the mid-p: {@link #FISHER} less half the probability of the table observed (Hirji KF 2006, Exact
-     * Analysis of Discrete Data; Fagerland MW and others 2015, Stat Methods Med Res 24:224-254; both from memory). Less
-     * conservative. Programs that double the smaller one-sided mid-p differ.
+     * Fisher's test with the mid-p: {@link #FISHER} less half the probability of the table observed (Hirji KF 2006,
+     * Exact Analysis of Discrete Data; Fagerland MW and others 2015, Stat Methods Med Res 24:224-254,
+     * doi:10.1177/0962280211415469; both from memory). Less conservative. Programs that double the smaller one-sided
+     * mid-p differ.
      */
     FISHER_MIDP {
         @Override
@@ -40,9 +41,10 @@ public enum ExactTest {
     },
 
     /**
-     * Boschloo's test (Boschloo RD 1970, Stat Neerl 24:1-9; Lydersen S, Fagerland MW, Laake P 2009, Stat Med 28:1159-1175;
-     * both from memory): the tables with a two-sided Fisher p no larger than the observed one, at the common probability
-     * of success that makes them most probable. Never above {@link #FISHER}, and keeps the level without conditioning.
+     * Boschloo's test (Boschloo RD 1970, Stat Neerl 24:1-9, doi:10.1111/j.1467-9574.1970.tb00104.x; Lydersen S,
+     * Fagerland MW, Laake P 2009, Stat Med 28:1159-1175, doi:10.1002/sim.3531; both from memory): the tables with a
+     * two-sided Fisher p no larger than the observed one, at the common probability of success that makes them most
+     * probable. Never above {@link #FISHER}, and keeps the level without conditioning.
      *
      * <p>For up to 10 000 cases in each group, where an answer takes less than a second; with more, the exact test and the
      * chi-square of {@link ChiSquare} no longer differ in a figure that is shown. The maximum is sought over the whole of [0,

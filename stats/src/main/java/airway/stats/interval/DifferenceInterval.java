@@ -25,8 +25,9 @@ import java.util.function.DoubleUnaryOperator;
 public enum DifferenceInterval {
 
     /**
-     * Wilson limits of each group combined by squares (Newcombe RG 1998, Stat Med 17:873-890, method 10): with limits l, u
-     * of each, d - √((p₁ - l₁)² + (u₂ - p₂)²) to d + √((u₁ - p₁)² + (p₂ - l₂)²).
+     * Wilson limits of each group combined by squares (Newcombe RG 1998, Stat Med 17:873-890,
+     * doi:10.1002/(SICI)1097-0258(19980430)17:8&lt;873::AID-SIM779&gt;3.0.CO;2-I, method 10): with limits l, u of each,
+     * d - √((p₁ - l₁)² + (u₂ - p₂)²) to d + √((u₁ - p₁)² + (p₂ - l₂)²).
      *
      * <p>Always holds d. Printed values read as quoted by others.
      */
@@ -37,7 +38,10 @@ public enum DifferenceInterval {
         }
     },
 
-    /** The same with continuity-corrected Wilson limits (Newcombe RG 1998, Stat Med 17:873-890, method 11). */
+    /**
+     * The same with continuity-corrected Wilson limits (Newcombe RG 1998, Stat Med 17:873-890,
+     * doi:10.1002/(SICI)1097-0258(19980430)17:8&lt;873::AID-SIM779&gt;3.0.CO;2-I, method 11).
+     */
     NEWCOMBE_CC {
         @Override
         Interval limits(Proportion first, Proportion second, Confidence confidence) {
@@ -47,7 +51,8 @@ public enum DifferenceInterval {
 
     /**
      * Wald's interval after one success and one failure were added to each group (Agresti A, Caffo B 2000, Am Stat
-     * 54:280-288; from memory). Centred at the difference so adjusted, while the estimate is d itself. Clipped.
+     * 54:280-288, doi:10.1080/00031305.2000.10474560; from memory). Centred at the difference so adjusted, while the
+     * estimate is d itself. Clipped.
      */
     AGRESTI_CAFFO {
         @Override
@@ -62,9 +67,9 @@ public enum DifferenceInterval {
     },
 
     /**
-     * The score interval (Miettinen O, Nurminen M 1985, Stat Med 4:213-226; from memory): all δ with (d - δ)² &lt;= z² V
-     * N/(N - 1), where V = p₁q₁/n₁ + p₂q₂/n₂ at the most likely p₁, p₂ with p₁ - p₂ = δ, and N = n₁ + n₂. At d = 1 the upper
-     * limit is 1, at d = -1 the lower is -1.
+     * The score interval (Miettinen O, Nurminen M 1985, Stat Med 4:213-226, doi:10.1002/sim.4780040211; from memory):
+     * all δ with (d - δ)² &lt;= z² V N/(N - 1), where V = p₁q₁/n₁ + p₂q₂/n₂ at the most likely p₁, p₂ with p₁ - p₂ = δ,
+     * and N = n₁ + n₂. At d = 1 the upper limit is 1, at d = -1 the lower is -1.
      *
      * <p>The constrained proportions are found by halving to full precision; programs that stop their search at four
      * figures differ in the fourth.

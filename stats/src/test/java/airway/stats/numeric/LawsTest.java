@@ -55,7 +55,8 @@ class LawsTest {
                             expected += law.probability(other) <= bound ? law.probability(other) : 0;
                         }
                         assertThat(BinomialLaw.probability(k, n, p))
-                                .isCloseTo(BinomialLaw.atMost(k, n, p) - BinomialLaw.atMost(k - 1, n, p), within(1e-12));
+                                .isCloseTo(
+                                        BinomialLaw.atMost(k, n, p) - BinomialLaw.atMost(k - 1, n, p), within(1e-12));
                         assertThat(BinomialLaw.twoSided(k, n, p)).isCloseTo(expected, within(1e-9));
                     }
                 });
