@@ -124,11 +124,12 @@ public enum DifferenceInterval {
 
     private static Interval score(Proportion first, Proportion second, Confidence confidence, double factor) {
         double difference = first.value() - second.value();
-        double z2 = confidence.z() * confidence.z();
+        double z = confidence.z();
+        double bound = z * z * factor;
         DoubleUnaryOperator excess = delta -> {
             ConstrainedPair pair = ConstrainedPair.withDifference(first, second, delta);
             double distance = difference - delta;
-            return distance * distance - z2 * factor * pair.varianceOfDifference();
+            return distance * distance - bound * pair.varianceOfDifference();
         };
         return new Interval(scoreLimit(excess, difference, -1), scoreLimit(excess, difference, 1));
     }
