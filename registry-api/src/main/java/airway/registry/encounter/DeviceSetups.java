@@ -97,17 +97,14 @@ public class DeviceSetups {
         boolean screenMode = SCREEN_MODES.contains(String.valueOf(setup.text("device_mode")));
         boolean screenPlace = SCREEN_PLACES.contains(String.valueOf(setup.text("display_mounting")));
         if (screenMode && setup.is("display_mounting", "none")) {
-            faults.add(
-                    Fault.at("/display_mounting", "setup.screen", "With this kind the picture is on a screen: where?"));
+            faults.add(Check.SETUP_SCREEN.at("/display_mounting", "With this kind the picture is on a screen: where?"));
         }
         if (setup.is("device_mode", "direct") && screenPlace) {
-            faults.add(Fault.at("/display_mounting", "setup.screen", "A direct laryngoscope has no screen: none."));
+            faults.add(Check.SETUP_SCREEN.at("/display_mounting", "A direct laryngoscope has no screen: none."));
         }
         if (setup.is("device_mode", "direct") && setup.is("blade_geometry", "hyper")) {
-            faults.add(Fault.at(
-                    "/blade_geometry",
-                    "setup.blade",
-                    "A strongly angled blade gives no direct view: mend one of the two."));
+            faults.add(Check.SETUP_BLADE.at(
+                    "/blade_geometry", "A strongly angled blade gives no direct view: mend one of the two."));
         }
         return faults;
     }

@@ -33,27 +33,38 @@ final class EncounterForm {
      * Reads and checks a record.
      *
      * @param setups the set-ups of the unit, by key
-     * @param now the present, for the check that the start is not ahead
      * @throws Problem.Malformed if it names fields that do not exist or that the registry sets itself
-     * @throws Problem.Invalid with every fault and its pointer, unlikely values not yet confirmed included
+     * @throws Problem.Invalid with every fault and its pointer, odd answers not yet confirmed included
      */
-    static Encounter read(JsonNode json, Map<String, DeviceSetup> setups, Instant now) {
+    static Encounter read(JsonNode json, Map<String, DeviceSetup> setups, Circumstances circumstances) {
         EncounterForm form = new EncounterForm();
         Encounter encounter = form.encounter(json);
         if (!form.unreadable.isEmpty()) {
             throw new Problem.Malformed("The record has fields that cannot be taken.", form.unreadable);
         }
         form.faults.addAll(form.strayConfirmations(encounter, setups));
-        for (Fault fault : CrossChecks.of(encounter, setups, now)) {
+        for (Fault fault : CrossChecks.of(encounter, setups, circumstances.now())) {
             if (form.faults.stream().noneMatch(earlier -> earlier.path().equals(fault.path()))) {
                 form.faults.add(fault);
             }
         }
-        form.faults.addAll(SoftLimits.of(encounter, setups));
+        List<String> confirmed = new ArrayList<>(encounter.confirmed());
+        for (Fault odd : SoftChecks.of(encounter, setups, circumstances)) {
+            if (circumstances.vouched().test(odd.path().substring(odd.path().lastIndexOf('/') + 1))) {
+                confirmed.add(odd.path());
+            } else {
+                form.faults.add(odd);
+            }
+        }
         if (!form.faults.isEmpty()) {
             throw new Problem.Invalid(form.faults);
         }
-        return encounter;
+        return encounter.confirming(confirmed);
+    }
+
+    /** The same for a record that is being typed at this moment. */
+    static Encounter read(JsonNode json, Map<String, DeviceSetup> setups, Instant now) {
+        return read(json, setups, Circumstances.typed(now));
     }
 
     /** As much of a record as can be read, unchecked: to say in words what a form holds so far. */

@@ -114,9 +114,13 @@ final class JsonAnswers {
         return whole ? (Object) value.intValueExact() : value;
     }
 
+    /** The unit as it follows a number. */
     static String unit(Variable variable) {
         String unit = variable.unit();
-        return unit == null || unit.equals("1") || unit.startsWith("{") ? "" : " " + unit;
+        if (unit == null || unit.equals("1") || unit.startsWith("{")) {
+            return "";
+        }
+        return unit.equals("%") ? unit : " " + unit;
     }
 
     private @Nullable Object text(Variable variable, JsonNode json, String at) {

@@ -1,7 +1,5 @@
 package airway.registry.encounter;
 
-import airway.registry.dictionary.Dictionary;
-import airway.registry.dictionary.Variable;
 import airway.registry.problem.Fault;
 import java.util.ArrayList;
 import java.util.LinkedHashMap;
@@ -49,7 +47,7 @@ final class Questions {
                     new Told(
                             field,
                             question == null ? "" : question.title(),
-                            confirm ? usual(fault.path()) : fault.mend(),
+                            confirm ? "Is it right? " + fault.mend() : fault.mend(),
                             confirm));
         }
     }
@@ -110,14 +108,5 @@ final class Questions {
                 .anyMatch(question -> question.field().equals(field));
         int part = field.lastIndexOf('_');
         return asked || part < 0 ? field : field.substring(0, part);
-    }
-
-    private static String usual(String pointer) {
-        Variable variable = Dictionary.current().variable(pointer.substring(pointer.lastIndexOf('/') + 1));
-        return "Is it right? Usual is " + variable.soft().words() + unit(variable) + ".";
-    }
-
-    private static String unit(Variable variable) {
-        return JsonAnswers.unit(variable).replace(" %", "%");
     }
 }
