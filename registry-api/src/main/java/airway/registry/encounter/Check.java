@@ -41,6 +41,12 @@ enum Check {
             "An attempt after the patient died",
             "the two contradict each other",
             Check.OURS),
+    ATTEMPTS_IN_ALL(
+            "attempts.too_many",
+            Fault.Severity.ERROR,
+            "More than thirty attempts in all courses together",
+            "attempts are numbered through the whole encounter",
+            Check.OURS),
     SETUP(
             "setup.unknown",
             Fault.Severity.ERROR,

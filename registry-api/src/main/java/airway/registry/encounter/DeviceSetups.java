@@ -27,7 +27,7 @@ public class DeviceSetups {
     private static final Set<String> SCREEN_MODES =
             Set.of("video_standard", "video_hyper", "video_channel", "combined");
     private static final Set<String> SCREEN_PLACES = Set.of("handle", "cable", "monitor", "wireless");
-    private static final int LONGEST_TITLE = 120;
+    static final int LONGEST_TITLE = 120;
 
     private final ActorTransactions transactions;
 
@@ -73,6 +73,12 @@ public class DeviceSetups {
                 .read(body, "", Level.DEVICE_SETUP, Set.of("site_id", "device_setup_id", "title"));
         if (!unreadable.isEmpty()) {
             throw new Problem.Malformed("The set-up has fields that cannot be taken.", unreadable);
+        }
+        for (String text : List.of("title", "device_setup_id")) {
+            JsonNode given = body.path(text);
+            if (!given.isMissingNode() && !given.isNull() && !given.isString()) {
+                throw new Problem.Invalid(Fault.at("/" + text, "type", "Send a text."));
+            }
         }
         String title = body.path("title").asString("").strip();
         if (title.isEmpty() || title.length() > LONGEST_TITLE || title.chars().anyMatch(Character::isISOControl)) {

@@ -19,9 +19,13 @@ import tools.jackson.databind.JsonNode;
 final class EncounterForm {
     private static final Set<String> ENCOUNTER_PARTS = Set.of("site_id", "patient", "courses", "events", "confirmed");
     private static final Set<String> COURSE_PARTS = Set.of("drugs", "attempts");
-    private static final int MOST_COURSES = 15;
-    private static final int MOST_ATTEMPTS = 30;
-    private static final int MOST_ROWS = 60;
+    static final int MOST_CONFIRMED = 200;
+    static final int MOST_COURSES = 15;
+
+    /** In one course, and in the whole record too: attempts are numbered through. */
+    static final int MOST_ATTEMPTS = 30;
+
+    static final int MOST_ROWS = 60;
 
     private final List<Fault> unreadable = new ArrayList<>();
     private final List<Fault> faults = new ArrayList<>();
@@ -83,6 +87,10 @@ final class EncounterForm {
         for (int c = 0; c < courseList.size(); c++) {
             courses.add(course(courseList.get(c), "/courses/" + c));
         }
+        if (courses.stream().mapToInt(course -> course.attempts().size()).sum() > MOST_ATTEMPTS
+                && courses.stream().allMatch(course -> course.attempts().size() <= MOST_ATTEMPTS)) {
+            faults.add(Check.ATTEMPTS_IN_ALL.at("/courses", "At most " + MOST_ATTEMPTS + " attempts in all."));
+        }
         List<Answers> events = rows(json.path("events"), "/events", MOST_ROWS, Level.EVENT);
         return new Encounter(encounter, patient, courses, events, confirmed(json.path("confirmed")));
     }
@@ -142,7 +150,7 @@ final class EncounterForm {
             return List.of();
         }
         List<String> pointers = new ArrayList<>();
-        boolean good = json.isArray() && json.size() <= 200;
+        boolean good = json.isArray() && json.size() <= MOST_CONFIRMED;
         for (JsonNode pointer : json) {
             good &= pointer.isString()
                     && pointer.stringValue().startsWith("/")
