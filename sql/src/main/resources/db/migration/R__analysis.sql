@@ -9,6 +9,7 @@ comment on view analysis.severity_in_force is 'The class of each type of event i
 grant select on analysis.severity_in_force to ${app};
 
 -- The answers of one version of a record. Unknown is -1, outside the measure is null (definitions: docs/topics/measures.md).
+drop view if exists analysis.fact_anew;
 drop function if exists analysis.derive(smallint, uuid, integer);
 create function analysis.derive(p_site_id smallint, p_encounter_id uuid, p_version integer)
   returns table (outside smallint, fps smallint, fps_strict smallint, fps_clean smallint,
@@ -120,7 +121,72 @@ create or replace function analysis.code_no(p_variable text, p_code text) return
   return (select no from analysis.code where (variable, code) = (p_variable, p_code));
 comment on function analysis.code_no(text, text) is 'The small number of a code.';
 
--- Called in the transaction that writes a version; a withdrawn record has no row.
+-- The fact row of each record as its current version gives it now; a withdrawn record has none.
+create view analysis.fact_anew with (security_invoker = true) as
+  select
+    v.site_id,
+    v.encounter_id,
+    v.version,
+    v.encounter_start as started_at,
+    (v.encounter_start at time zone z.zone)::date as day,
+    date_trunc('month', v.encounter_start at time zone z.zone)::date as month,
+    coalesce(v.encounter_start_precision = 'nominal', false) as nominal,
+    d.outside,
+    d.fps,
+    d.fps_strict,
+    d.fps_clean,
+    d.tracheal_attempts,
+    d.spo2_lowest,
+    s.setup_no,
+    analysis.code_no('device_mode', s.device_mode) as device_mode,
+    analysis.code_no('blade_geometry', s.blade_geometry) as blade_geometry,
+    analysis.code_no('blade_size', s.blade_size) as blade_size,
+    analysis.code_no('blade_material', s.blade_material) as blade_material,
+    analysis.code_no('blade_use', s.blade_use) as blade_use,
+    analysis.code_no('display_mounting', s.display_mounting) as display_mounting,
+    analysis.code_no('look_target', a.look_target) as look_target,
+    analysis.code_no('blade_tip', a.blade_tip) as blade_tip,
+    analysis.code_no('operator_grade', a.operator_grade) as operator_grade,
+    analysis.code_no('operator_experience', a.operator_experience) as operator_experience,
+    analysis.code_no('operator_setup_uses', a.operator_setup_uses) as operator_setup_uses,
+    analysis.code_no('difficulty_predicted', v.difficulty_predicted) as difficulty_predicted,
+    analysis.code_no('limited_mouth_opening', v.limited_mouth_opening) as limited_mouth_opening,
+    analysis.code_no('encounter_kind', v.encounter_kind) as encounter_kind,
+    analysis.code_no('location', v.location) as location,
+    analysis.code_no('urgency', v.urgency) as urgency,
+    analysis.code_no('age_band', d.age_band) as age_band,
+    d.ae_any,
+    d.ae_severe_a,
+    d.ae_severe_b,
+    d.ae_severe_c,
+    analysis.code_no('operator_profession', a.operator_profession) as operator_profession,
+    analysis.code_no('supervision', a.supervision) as supervision,
+    analysis.code_no('course_approach', c.course_approach) as course_approach,
+    analysis.code_no('light_source', s.light_source) as light_source,
+    analysis.code_no('recorder_role', v.recorder_role) as recorder_role,
+    analysis.code_no('indication_main', v.indication_main) as indication_main,
+    analysis.code_no('diagnosis_category', v.diagnosis_category) as diagnosis_category,
+    analysis.code_no('cyanotic_heart_disease', v.cyanotic_heart_disease) as cyanotic_heart_disease,
+    analysis.code_no('circulation_unstable', v.circulation_unstable) as circulation_unstable,
+    analysis.code_no('difficult_airway_history', v.difficult_airway_history) as difficult_airway_history,
+    analysis.code_no('reduced_neck_extension', v.reduced_neck_extension) as reduced_neck_extension,
+    analysis.code_no('micrognathia', v.micrognathia) as micrognathia,
+    analysis.code_no('midface_hypoplasia', v.midface_hypoplasia) as midface_hypoplasia,
+    analysis.code_no('upper_airway_obstruction', v.upper_airway_obstruction) as upper_airway_obstruction
+  from encounter.encounter n
+  join encounter.version v on (v.site_id, v.encounter_id, v.version) = (n.site_id, n.encounter_id, n.current_version)
+  join access.site z on z.site_id = n.site_id
+  cross join lateral analysis.derive(v.site_id, v.encounter_id, v.version) d
+  left join encounter.attempt a
+    on (a.site_id, a.encounter_id, a.version, a.attempt_no) = (v.site_id, v.encounter_id, v.version, 1)
+  left join encounter.course c
+    on (c.site_id, c.encounter_id, c.version, c.course_no) = (a.site_id, a.encounter_id, a.version, a.course_no)
+  left join encounter.device_setup s on (s.site_id, s.device_setup_id) = (a.site_id, a.device_setup_id)
+  where v.status <> 'entered-in-error';
+comment on view analysis.fact_anew is 'What the fact rows are made from, and compared with.';
+grant select on analysis.fact_anew to ${app};
+
+-- Called in the transaction that writes a version.
 create or replace function analysis.write_fact(p_site_id smallint, p_encounter_id uuid) returns void
   language sql set search_path = pg_catalog as $$
   delete from analysis.fact f where (f.site_id, f.encounter_id) = (p_site_id, p_encounter_id);
@@ -134,53 +200,18 @@ create or replace function analysis.write_fact(p_site_id smallint, p_encounter_i
     operator_profession, supervision, course_approach, light_source, recorder_role,
     indication_main, diagnosis_category, cyanotic_heart_disease, circulation_unstable,
     difficult_airway_history, reduced_neck_extension, micrognathia, midface_hypoplasia, upper_airway_obstruction)
-  select v.site_id, v.encounter_id, v.version, v.encounter_start,
-         (v.encounter_start at time zone z.zone)::date,
-         date_trunc('month', v.encounter_start at time zone z.zone)::date,
-         coalesce(v.encounter_start_precision = 'nominal', false),
-         d.outside, d.fps, d.fps_strict, d.fps_clean, d.tracheal_attempts, d.spo2_lowest, s.setup_no,
-         analysis.code_no('device_mode', s.device_mode),
-         analysis.code_no('blade_geometry', s.blade_geometry),
-         analysis.code_no('blade_size', s.blade_size),
-         analysis.code_no('blade_material', s.blade_material),
-         analysis.code_no('blade_use', s.blade_use),
-         analysis.code_no('display_mounting', s.display_mounting),
-         analysis.code_no('look_target', a.look_target),
-         analysis.code_no('blade_tip', a.blade_tip),
-         analysis.code_no('operator_grade', a.operator_grade),
-         analysis.code_no('operator_experience', a.operator_experience),
-         analysis.code_no('operator_setup_uses', a.operator_setup_uses),
-         analysis.code_no('difficulty_predicted', v.difficulty_predicted),
-         analysis.code_no('limited_mouth_opening', v.limited_mouth_opening),
-         analysis.code_no('encounter_kind', v.encounter_kind),
-         analysis.code_no('location', v.location),
-         analysis.code_no('urgency', v.urgency),
-         analysis.code_no('age_band', d.age_band),
-         d.ae_any, d.ae_severe_a, d.ae_severe_b, d.ae_severe_c,
-         analysis.code_no('operator_profession', a.operator_profession),
-         analysis.code_no('supervision', a.supervision),
-         analysis.code_no('course_approach', c.course_approach),
-         analysis.code_no('light_source', s.light_source),
-         analysis.code_no('recorder_role', v.recorder_role),
-         analysis.code_no('indication_main', v.indication_main),
-         analysis.code_no('diagnosis_category', v.diagnosis_category),
-         analysis.code_no('cyanotic_heart_disease', v.cyanotic_heart_disease),
-         analysis.code_no('circulation_unstable', v.circulation_unstable),
-         analysis.code_no('difficult_airway_history', v.difficult_airway_history),
-         analysis.code_no('reduced_neck_extension', v.reduced_neck_extension),
-         analysis.code_no('micrognathia', v.micrognathia),
-         analysis.code_no('midface_hypoplasia', v.midface_hypoplasia),
-         analysis.code_no('upper_airway_obstruction', v.upper_airway_obstruction)
-  from encounter.encounter n
-  join encounter.version v on (v.site_id, v.encounter_id, v.version) = (n.site_id, n.encounter_id, n.current_version)
-  join access.site z on z.site_id = n.site_id
-  cross join lateral analysis.derive(v.site_id, v.encounter_id, v.version) d
-  left join encounter.attempt a
-    on (a.site_id, a.encounter_id, a.version, a.attempt_no) = (v.site_id, v.encounter_id, v.version, 1)
-  left join encounter.course c
-    on (c.site_id, c.encounter_id, c.version, c.course_no) = (a.site_id, a.encounter_id, a.version, a.course_no)
-  left join encounter.device_setup s on (s.site_id, s.device_setup_id) = (a.site_id, a.device_setup_id)
-  where (n.site_id, n.encounter_id) = (p_site_id, p_encounter_id) and v.status <> 'entered-in-error'
+  select
+    site_id, encounter_id, version, started_at, day, month, nominal,
+    outside, fps, fps_strict, fps_clean, tracheal_attempts, spo2_lowest, setup_no,
+    device_mode, blade_geometry, blade_size, blade_material, blade_use, display_mounting, look_target,
+    blade_tip, operator_grade, operator_experience, operator_setup_uses, difficulty_predicted,
+    limited_mouth_opening, encounter_kind, location, urgency, age_band,
+    ae_any, ae_severe_a, ae_severe_b, ae_severe_c,
+    operator_profession, supervision, course_approach, light_source, recorder_role,
+    indication_main, diagnosis_category, cyanotic_heart_disease, circulation_unstable,
+    difficult_airway_history, reduced_neck_extension, micrognathia, midface_hypoplasia, upper_airway_obstruction
+  from analysis.fact_anew n
+  where (n.site_id, n.encounter_id) = (p_site_id, p_encounter_id)
 $$;
 comment on function analysis.write_fact(smallint, uuid) is 'Writes the fact row of a record again from its current version.';
 
