@@ -214,7 +214,8 @@ final class EncounterQuery {
                         Derived.Verdict.of(row.get(answer.FPS_CLEAN)),
                         integer(row.get(answer.TRACHEAL_ATTEMPTS)),
                         integer(row.get(answer.SPO2_LOWEST)),
-                        row.get(answer.AGE_BAND)));
+                        row.get(answer.AGE_BAND),
+                        Derived.Verdict.of(row.get(answer.AE_SEVERE_C))));
     }
 
     private static @Nullable Integer integer(@Nullable Short value) {

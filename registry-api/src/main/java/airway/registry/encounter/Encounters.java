@@ -14,7 +14,6 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
 import java.util.UUID;
-import java.util.function.BiFunction;
 import org.jooq.DSLContext;
 import org.jspecify.annotations.Nullable;
 import org.springframework.stereotype.Component;
@@ -42,7 +41,7 @@ public class Encounters {
      *
      * @param body the record as JSON, with an optional {@code site_id}
      * @throws Problem.Malformed if it names what does not exist
-     * @throws Problem.Invalid with every fault, if a value is wrong or unlikely and not confirmed
+     * @throws Problem.Invalid with every fault, if an answer is wrong, or odd and not confirmed
      * @throws Problem.Conflict if the same key is being worked on at this moment
      */
     public Recorded record(JsonNode body, IdempotencyKey key) {
@@ -59,7 +58,7 @@ public class Encounters {
             }
             Site site = site(dsl, body);
             Map<String, DeviceSetup> ofSite = setups.ofSite(dsl, site);
-            Encounter encounter = EncounterForm.read(body, ofSite, clock.instant());
+            Encounter encounter = EncounterForm.read(body, ofSite, circumstances(dsl, site));
             EncounterStore.Version first = EncounterStore.Version.first(now(), encounter, null);
             EncounterStore store = new EncounterStore(dsl, site);
             store.insert(List.of(first));
@@ -73,16 +72,18 @@ public class Encounters {
      * Keeps the record of one row of a source, once.
      *
      * @param sourceRow name of the source and key of the row
+     * @param vouched variables whose odd answers somebody has looked at: they are kept as confirmed
      * @return the new record's key, or empty when the row was taken before
      * @throws Problem as {@link #record}
      */
-    public Optional<UUID> take(JsonNode body, String sourceRow) {
+    public Optional<UUID> take(JsonNode body, String sourceRow, Set<String> vouched) {
         return transactions.write(dsl -> {
             Site site = site(dsl, body);
             if (new EncounterQuery(dsl).fromSource(site, sourceRow).isPresent()) {
                 return Optional.empty();
             }
-            Encounter encounter = EncounterForm.read(body, setups.ofSite(dsl, site), clock.instant());
+            Encounter encounter = EncounterForm.read(
+                    body, setups.ofSite(dsl, site), circumstances(dsl, site).vouching(vouched::contains));
             EncounterStore.Version first = EncounterStore.Version.first(now(), encounter, sourceRow);
             new EncounterStore(dsl, site).insert(List.of(first));
             return Optional.of(first.id());
@@ -90,7 +91,7 @@ public class Encounters {
     }
 
     /**
-     * Keeps the records of many rows of a source in one transaction: all of them, or none.
+     * Keeps the records of many rows of a source in one transaction: all of them, or none; odd answers as confirmed.
      *
      * @param bodies by name of the source and key of the row; all of one unit
      * @return how many were new
@@ -104,13 +105,14 @@ public class Encounters {
             Site site = site(dsl, bodies.values().iterator().next());
             Set<String> before = new EncounterQuery(dsl).fromSource(site, bodies.keySet());
             Map<String, DeviceSetup> ofSite = setups.ofSite(dsl, site);
+            Circumstances circumstances = circumstances(dsl, site).vouching(variable -> true);
             List<EncounterStore.Version> records = new ArrayList<>();
             bodies.forEach((sourceRow, body) -> {
                 if (!body.path("site_id").asString("").equals(site.code())) {
                     throw new IllegalArgumentException(sourceRow + " is of another unit");
                 }
                 if (!before.contains(sourceRow)) {
-                    Encounter encounter = EncounterForm.read(body, ofSite, clock.instant());
+                    Encounter encounter = EncounterForm.read(body, ofSite, circumstances);
                     records.add(EncounterStore.Version.first(now(), encounter, sourceRow));
                 }
             });
@@ -145,7 +147,7 @@ public class Encounters {
      * @throws Problem as {@link #record}
      */
     public Recorded amend(UUID id, int seen, JsonNode body) {
-        return next(id, seen, (before, ofSite) -> {
+        return next(id, seen, (before, ofSite, circumstances) -> {
             JsonNode record = body.deepCopy();
             if (record instanceof ObjectNode object) {
                 object.remove("amendment");
@@ -157,7 +159,7 @@ public class Encounters {
                         Fault.at("/site_id", "site.other", "A record stays with its unit; leave this out."));
             }
             Reason reason = ReasonForm.read(body.path("amendment"), "/amendment", Reason.Code.TO_AMEND);
-            Encounter encounter = EncounterForm.read(record, ofSite, clock.instant());
+            Encounter encounter = EncounterForm.read(record, ofSite, circumstances.amending(before.encounter()));
             return version(before, "amended", encounter, reason);
         });
     }
@@ -171,14 +173,19 @@ public class Encounters {
      */
     public Recorded withdraw(UUID id, JsonNode body) {
         Reason reason = ReasonForm.read(body, "", Reason.Code.TO_WITHDRAW);
-        return next(id, null, (before, ofSite) -> version(before, "entered-in-error", before.encounter(), reason));
+        return next(
+                id,
+                null,
+                (before, ofSite, circumstances) -> version(before, "entered-in-error", before.encounter(), reason));
+    }
+
+    /** How a next version is made. */
+    private interface Making {
+        EncounterStore.Version version(Recorded before, Map<String, DeviceSetup> ofSite, Circumstances circumstances);
     }
 
     /** Makes the next version out of the one that counts; a record is held while this is done. */
-    private Recorded next(
-            UUID id,
-            @Nullable Integer seen,
-            BiFunction<Recorded, Map<String, DeviceSetup>, EncounterStore.Version> make) {
+    private Recorded next(UUID id, @Nullable Integer seen, Making make) {
         return transactions.write(dsl -> {
             EncounterQuery query = new EncounterQuery(dsl);
             EncounterQuery.Current current = query.hold(id).orElseThrow(() -> new Problem.Missing("record"));
@@ -191,7 +198,7 @@ public class Encounters {
             if (before.status().equals("entered-in-error")) {
                 throw new Problem.Conflict("The record was withdrawn; make a new one.", List.of());
             }
-            EncounterStore.Version next = make.apply(before, ofSite);
+            EncounterStore.Version next = make.version(before, ofSite, circumstances(dsl, site));
             new EncounterStore(dsl, site).append(next);
             return query.load(site, id, next.number(), ofSite);
         });
@@ -269,6 +276,10 @@ public class Encounters {
         } catch (Problem.Missing e) {
             throw new Problem.Invalid(Fault.at("/site_id", "site.unknown", "Name one of your units, or leave it out."));
         }
+    }
+
+    private Circumstances circumstances(DSLContext dsl, Site site) {
+        return Circumstances.sent(clock.instant(), new DoseQuery(dsl, site));
     }
 
     private Instant now() {

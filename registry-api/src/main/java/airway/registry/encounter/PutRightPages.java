@@ -69,7 +69,8 @@ class PutRightPages {
                             + " again in another tab, and make your changes there.");
         }
         form.changing(was, over);
-        List<Questions.Told> told = form.faults(clock.instant());
+        List<Questions.Told> told =
+                form.faults(Circumstances.sent(clock.instant(), Doses.NONE).amending(over.encounter()));
         if (!told.isEmpty()) {
             return page(typed, seen, HttpStatus.UNPROCESSABLE_CONTENT, told, "");
         }

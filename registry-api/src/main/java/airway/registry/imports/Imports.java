@@ -55,7 +55,7 @@ public class Imports {
             }
             if (complaints.isEmpty()) {
                 try {
-                    Optional<UUID> id = encounters.take(made.body(), made.sourceRow());
+                    Optional<UUID> id = encounters.take(made.body(), made.sourceRow(), mapping.confirm());
                     if (id.isPresent()) {
                         taken.put(row.number(), id.get());
                         made.notKnown().forEach(name -> notKnown.merge(name, 1, Integer::sum));

@@ -131,11 +131,11 @@ class RecordPageWebTest extends ServedRegistry {
 
     @Test
     void asksAboutAnUnlikelyValueAndTakesTheYes() {
-        String[] nine = {"a1.lowest=typed", "a1.lowest_typed=9"};
+        String[] nine = {"a1.lowest=typed", "a1.lowest_typed=9", "event=vomiting"};
         Answer asked = save(plain(nine));
         assertThat(asked.status()).isEqualTo(422);
         assertThat(asked.text()).contains("Yes, 9% is right", "No, I change it", "Usual is at least 30%.");
-        assertThat(save(plain(nine[0], nine[1], "confirm.a1.lowest=9")).status())
+        assertThat(save(plain(nine[0], nine[1], nine[2], "confirm.a1.lowest=9")).status())
                 .isEqualTo(303);
     }
 
