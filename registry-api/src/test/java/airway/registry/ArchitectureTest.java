@@ -32,6 +32,8 @@ class ArchitectureTest {
             .definedBy("airway.registry.cohort")
             .layer("charts")
             .definedBy("airway.registry.charts")
+            .layer("quality")
+            .definedBy("airway.registry.quality")
             .layer("home")
             .definedBy("airway.registry.home")
             .layer("imports")
@@ -48,14 +50,16 @@ class ArchitectureTest {
             .mayOnlyBeAccessedByLayers("program")
             .whereLayer("home")
             .mayNotBeAccessedByAnyLayer()
+            .whereLayer("quality")
+            .mayNotBeAccessedByAnyLayer()
             .whereLayer("charts")
             .mayNotBeAccessedByAnyLayer()
             .whereLayer("cohort")
-            .mayOnlyBeAccessedByLayers("charts")
+            .mayOnlyBeAccessedByLayers("charts", "encounter", "quality")
             .whereLayer("encounter")
-            .mayOnlyBeAccessedByLayers("imports", "demo", "home")
+            .mayOnlyBeAccessedByLayers("imports", "demo", "home", "quality")
             .whereLayer("web")
-            .mayOnlyBeAccessedByLayers("encounter", "charts", "home");
+            .mayOnlyBeAccessedByLayers("encounter", "charts", "quality", "home");
 
     @ArchTest
     static final ArchRule NO_CIRCLES =

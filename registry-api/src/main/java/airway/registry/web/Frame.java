@@ -60,6 +60,7 @@ public class Frame {
 
     private static final List<Item> ITEMS = List.of(
             new Item("record", "/record", "Record"),
+            new Item("records", "/records", "Records"),
             new Item("charts", "/charts", "Charts"),
             new Item("compare", "/compare", "Compare set-ups"));
 
