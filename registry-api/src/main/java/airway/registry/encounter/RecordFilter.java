@@ -154,12 +154,7 @@ record RecordFilter(
             parts.add(new Part(Set.of("fps"), firstPass.words));
         }
         cohort.filters()
-                .forEach((stratum, codes) -> parts.add(new Part(
-                        Set.of(stratum.variable()),
-                        InWords.lower(stratum.title()) + ": "
-                                + codes.stream()
-                                        .map(code -> InWords.lower(stratum.label(code)))
-                                        .collect(Collectors.joining(" or ")))));
+                .forEach((stratum, codes) -> parts.add(new Part(Set.of(stratum.variable()), words(stratum, codes))));
         if (!cohort.setups().isEmpty()) {
             parts.add(new Part(
                     Set.of("device_setup_id"),
@@ -169,6 +164,13 @@ record RecordFilter(
             parts.add(new Part(Set.of("warnings"), "with " + warning.words));
         }
         return parts;
+    }
+
+    private static String words(Stratum stratum, Set<String> codes) {
+        String labels = codes.equals(Set.copyOf(RecordListForm.BELOW_A_YEAR))
+                ? RecordListForm.UNDER_A_YEAR.label()
+                : codes.stream().map(code -> InWords.lower(stratum.label(code))).collect(Collectors.joining(" or "));
+        return stratum == Stratum.AGE_BAND ? "at age " + labels : InWords.lower(stratum.title()) + ": " + labels;
     }
 
     private static String period(@Nullable YearMonth from, @Nullable YearMonth to) {

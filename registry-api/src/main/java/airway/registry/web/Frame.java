@@ -62,7 +62,8 @@ public class Frame {
             new Item("record", "/record", "Record"),
             new Item("records", "/records", "Records"),
             new Item("charts", "/charts", "Charts"),
-            new Item("compare", "/compare", "Compare set-ups"));
+            new Item("compare", "/compare", "Compare set-ups"),
+            new Item("quality", "/quality", "Data quality"));
 
     private final Sites sites;
     private final HttpServletRequest request;
