@@ -34,6 +34,8 @@ class ArchitectureTest {
             .definedBy("airway.registry.cohort")
             .layer("charts")
             .definedBy("airway.registry.charts")
+            .layer("quality")
+            .definedBy("airway.registry.quality")
             .layer("home")
             .definedBy("airway.registry.home")
             .layer("imports")
@@ -54,16 +56,18 @@ class ArchitectureTest {
             .mayOnlyBeAccessedByLayers("program")
             .whereLayer("home")
             .mayNotBeAccessedByAnyLayer()
+            .whereLayer("quality")
+            .mayNotBeAccessedByAnyLayer()
             .whereLayer("charts")
             .mayNotBeAccessedByAnyLayer()
             .whereLayer("cohort")
-            .mayOnlyBeAccessedByLayers("charts")
+            .mayOnlyBeAccessedByLayers("charts", "encounter", "quality")
             .whereLayer("encounter")
-            .mayOnlyBeAccessedByLayers("imports", "demo", "home")
+            .mayOnlyBeAccessedByLayers("imports", "demo", "home", "quality")
             .whereLayer("keys")
             .mayOnlyBeAccessedByLayers("encounter")
             .whereLayer("web")
-            .mayOnlyBeAccessedByLayers("encounter", "charts", "home");
+            .mayOnlyBeAccessedByLayers("encounter", "charts", "quality", "home");
 
     @ArchTest
     static final ArchRule NO_CIRCLES =
