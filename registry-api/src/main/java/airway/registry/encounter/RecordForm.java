@@ -11,6 +11,7 @@ import java.time.format.DateTimeFormatter;
 import java.time.temporal.ChronoUnit;
 import java.util.List;
 import java.util.Locale;
+import java.util.Objects;
 import java.util.Set;
 import java.util.stream.Collectors;
 import java.util.stream.Stream;
@@ -308,8 +309,12 @@ final class RecordForm {
 
     /** What a question holds now, by tile or typed. */
     static @Nullable String value(Typed typed, String field) {
-        return typed.has(field, "typed")
-                ? typed.one(field + "_typed")
-                : typed.one(field) == null ? null : String.join(",", typed.all(field));
+        if (typed.has(field, "typed")) {
+            return Stream.of("_typed", "_day", "_date", "_time")
+                    .map(part -> typed.one(field + part))
+                    .filter(Objects::nonNull)
+                    .collect(Collectors.joining(" "));
+        }
+        return typed.one(field) == null ? null : String.join(",", typed.all(field));
     }
 }
