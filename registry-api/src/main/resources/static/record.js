@@ -130,6 +130,13 @@
     return true;
   }
 
+  // Not the form but a page that says why not: its words come to the form, and what was typed stays where it is.
+  function told(html) {
+    var page = new DOMParser().parseFromString(html, 'text/html');
+    var words = Array.from(page.querySelectorAll('main h1, main .lede')).map(function (line) { return line.textContent.trim(); });
+    say((words.join('. ') || 'It could not be saved') + ' Nothing was saved yet; everything you typed is still here.', true);
+  }
+
   function send(name, value) {
     if (sending) return;
     sending = true;
@@ -142,7 +149,7 @@
       .then(function (answer) {
         if (answer.redirected) return location.assign(answer.url);
         return answer.text().then(function (html) {
-          if (!show(html)) { document.open(); document.write(html); document.close(); }
+          if (!show(html)) told(html);
         });
       })
       .catch(function () {
@@ -182,7 +189,7 @@
     keeping = true;
     changed = false;
     var was = form();
-    fetch('/record/draft', { method: 'POST', body: draft(), headers: { Accept: 'text/plain, application/problem+json' } })
+    fetch('/record/draft', { method: 'POST', body: draft(), headers: { Accept: 'text/plain, application/problem+json' }, keepalive: true })
       .then(function (answer) {
         return answer.text().then(function (text) {
           if (answer.ok) {
@@ -190,8 +197,8 @@
             var now = new Date();
             return kept('kept ' + String(now.getHours()).padStart(2, '0') + ':' + String(now.getMinutes()).padStart(2, '0'));
           }
-          if (answer.status === 409 && text.indexOf('"busy"') < 0) {
-            given = true;
+          if (answer.status >= 400 && answer.status < 500 && text.indexOf('"busy"') < 0) {
+            given = true; // Sending the same again would not help.
             return kept(JSON.parse(text).detail, true);
           }
           throw new Error(String(answer.status));
@@ -209,7 +216,7 @@
 
   // The tab is closed or the phone put away: what is not kept yet is sent along without waiting for an answer.
   document.addEventListener('visibilitychange', function () {
-    if (document.visibilityState === 'hidden' && changed && !sending && !given) navigator.sendBeacon('/record/draft', draft());
+    if (document.visibilityState === 'hidden' && (changed || keeping) && !sending && !given) navigator.sendBeacon('/record/draft', draft());
   });
 
   function begin() {

@@ -74,6 +74,8 @@ class DatabaseConfiguration {
         pool.setMaximumPoolSize(12);
         pool.setConnectionTimeout(5_000);
         pool.setAutoCommit(false);
+        // What the server says of a failing row would carry its values into the log.
+        pool.addDataSourceProperty("logServerErrorDetail", "false");
         pool.setConnectionInitSql("set statement_timeout = '10s'; set lock_timeout = '5s';"
                 + " set idle_in_transaction_session_timeout = '60s'; set timezone = 'UTC'");
         return new HikariDataSource(pool);

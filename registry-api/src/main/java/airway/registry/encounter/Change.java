@@ -93,7 +93,10 @@ final class Change {
         return attempts;
     }
 
-    /** Events keep their order; of a type that is still ticked, rows the page does not show stay too. */
+    /**
+     * Events keep their order. One goes only if the page had shown its type and it is no longer ticked: what somebody else
+     * has added meanwhile stays, and so do further rows of a type.
+     */
     private void events() {
         Map<String, JsonNode> before = byType(was.path("events"));
         Map<String, JsonNode> ticked = byType(now.path("events"));
@@ -105,7 +108,7 @@ final class Change {
             if (event != null && earlier != null && merged.add(type(kept))) {
                 merge(Level.EVENT, (ObjectNode) event, earlier, kept);
                 events.add(event);
-            } else if (event != null) {
+            } else if (event != null || earlier == null) {
                 merged.add(type(kept));
                 events.add(kept.deepCopy());
             }

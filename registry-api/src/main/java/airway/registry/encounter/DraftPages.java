@@ -8,12 +8,12 @@ import org.jspecify.annotations.Nullable;
 import org.springframework.boot.autoconfigure.condition.ConditionalOnWebApplication;
 import org.springframework.http.HttpStatus;
 import org.springframework.http.MediaType;
+import org.springframework.http.ResponseEntity;
 import org.springframework.stereotype.Controller;
 import org.springframework.util.MultiValueMap;
 import org.springframework.web.bind.annotation.PathVariable;
 import org.springframework.web.bind.annotation.PostMapping;
 import org.springframework.web.bind.annotation.RequestParam;
-import org.springframework.web.bind.annotation.ResponseBody;
 import org.springframework.web.servlet.view.RedirectView;
 
 /** Keeps what is typed while it is typed, and throws away what nobody wants. */
@@ -29,13 +29,9 @@ class DraftPages {
     }
 
     /** Keeps the form as it is now; answers the revision that it became. */
-    @PostMapping(
-            path = "/record/draft",
-            consumes = MediaType.APPLICATION_FORM_URLENCODED_VALUE,
-            produces = MediaType.TEXT_PLAIN_VALUE)
-    @ResponseBody
-    String keep(@RequestParam MultiValueMap<String, String> fields) {
-        return String.valueOf(keep(new Typed(fields)));
+    @PostMapping(path = "/record/draft", consumes = MediaType.APPLICATION_FORM_URLENCODED_VALUE)
+    ResponseEntity<String> keep(@RequestParam MultiValueMap<String, String> fields) {
+        return ResponseEntity.ok().contentType(MediaType.TEXT_PLAIN).body(String.valueOf(keep(new Typed(fields))));
     }
 
     int keep(Typed typed) {

@@ -20,6 +20,9 @@ import java.util.Optional;
 import java.util.UUID;
 import org.jooq.DSLContext;
 import org.jooq.Record;
+import org.jspecify.annotations.Nullable;
+import org.slf4j.Logger;
+import org.slf4j.LoggerFactory;
 import org.springframework.boot.autoconfigure.condition.ConditionalOnWebApplication;
 import org.springframework.stereotype.Component;
 import tools.jackson.databind.JsonNode;
@@ -37,6 +40,7 @@ class Drafts {
     /** How long a draft waits for somebody to go on with it. */
     static final Duration KEPT = Duration.ofDays(7);
 
+    private static final Logger LOG = LoggerFactory.getLogger(Drafts.class);
     private static final int MOST_BYTES = 64 * 1024;
     private static final JsonMapper JSON = new JsonMapper();
 
@@ -141,13 +145,22 @@ class Drafts {
 
     private Draft draft(Site site, Record row) {
         UUID id = row.get(DRAFT.DRAFT_ID);
-        byte[] clear = keys.open(place(site, id), row.get(DRAFT.SEALED));
         return new Draft(
                 id,
                 row.get(DRAFT.REVISION),
-                typed(JSON.readTree(new String(clear, StandardCharsets.UTF_8))),
+                opened(site, id, row.get(DRAFT.SEALED)),
                 row.get(DRAFT.BEGUN_AT).toInstant(),
                 row.get(DRAFT.WRITTEN_AT).toInstant());
+    }
+
+    /** One damaged draft must not close the others. */
+    private @Nullable Typed opened(Site site, UUID id, byte[] sealed) {
+        try {
+            return typed(JSON.readTree(new String(keys.open(place(site, id), sealed), StandardCharsets.UTF_8)));
+        } catch (IllegalStateException e) {
+            LOG.error("The draft {} does not open: it was damaged, or its key is gone.", id);
+            return null;
+        }
     }
 
     private static Typed typed(JsonNode fields) {

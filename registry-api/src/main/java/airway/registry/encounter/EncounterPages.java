@@ -10,6 +10,7 @@ import java.time.format.DateTimeFormatter;
 import java.util.List;
 import java.util.Locale;
 import java.util.Map;
+import java.util.UUID;
 import java.util.concurrent.ConcurrentHashMap;
 import org.jspecify.annotations.Nullable;
 import org.springframework.boot.autoconfigure.condition.ConditionalOnWebApplication;
@@ -69,10 +70,23 @@ class EncounterPages {
         if (draftId == null) {
             return page(Typed.blank(offered.site()), offered, HttpStatus.OK, List.of(), "");
         }
-        Draft draft = drafts.find(offered.site(), EncounterApi.uuid(draftId))
-                .orElseThrow(() -> new Problem.Missing("draft any more: it was saved, thrown away or has expired"));
-        Typed typed = draft.typed().with("revision", String.valueOf(draft.revision()));
-        return page(typed, offered, HttpStatus.OK, List.of(), "").addObject("resumed", draft.id());
+        UUID id = EncounterApi.uuid(draftId);
+        Draft draft = drafts.find(offered.site(), id).orElse(null);
+        Typed kept = draft == null ? null : draft.typed();
+        if (draft == null || kept == null) {
+            return encounters
+                    .savedUnder(new IdempotencyKey(id.toString()))
+                    .map(EncounterPages::to)
+                    .orElseThrow(() -> new Problem.Missing("draft any more"));
+        }
+        Typed typed = kept.with("revision", String.valueOf(draft.revision()));
+        return page(typed, offered, HttpStatus.OK, List.of(), "");
+    }
+
+    private static ModelAndView to(UUID record) {
+        RedirectView saved = new RedirectView("/records/" + record);
+        saved.setStatusCode(HttpStatus.SEE_OTHER);
+        return new ModelAndView(saved);
     }
 
     @PostMapping(path = "/record", consumes = MediaType.APPLICATION_FORM_URLENCODED_VALUE)
@@ -98,9 +112,7 @@ class EncounterPages {
         }
         try {
             Recorded recorded = record(form.body(), IdempotencyKey.read(typed.one("key")));
-            RedirectView saved = new RedirectView("/records/" + recorded.id());
-            saved.setStatusCode(HttpStatus.SEE_OTHER);
-            return new ModelAndView(saved);
+            return to(recorded.id());
         } catch (Problem.Invalid e) {
             return usedBefore(e)
                     ? page(typed, offered, HttpStatus.UNPROCESSABLE_CONTENT, List.of(), USED_BEFORE)

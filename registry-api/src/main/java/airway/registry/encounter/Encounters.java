@@ -240,6 +240,12 @@ public class Encounters {
         });
     }
 
+    /** The record that was saved under a key, if one was. */
+    Optional<UUID> savedUnder(IdempotencyKey key) {
+        return transactions.read(
+                dsl -> new EncounterQuery(dsl).answered(RECORD, key).map(EncounterQuery.Answered::id));
+    }
+
     /** Earlier uses of the unit's set-ups by the one who acts, by key of the set-up. */
     Map<String, EarlierUses> earlierUses(Site site) {
         return transactions.read(dsl -> new EncounterQuery(dsl).earlierUses(site));

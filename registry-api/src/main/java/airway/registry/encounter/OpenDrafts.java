@@ -37,7 +37,7 @@ public class OpenDrafts {
     /**
      * One draft.
      *
-     * @param about whom it is about, as far as was typed
+     * @param about whom it is about, as far as was typed; empty where it cannot be opened
      * @param open how many questions of the first layer are open
      * @param kept when it was begun and last written, and when it goes if nobody goes on with it
      */
@@ -54,8 +54,13 @@ public class OpenDrafts {
     }
 
     private static Line line(Draft draft, Offered offered) {
-        Encounter encounter = EncounterForm.sketch(
-                new RecordForm(draft.typed(), offered, draft.typed().opened(draft.begunAt())).body());
+        Typed typed = draft.typed();
+        if (typed == null) {
+            return new Line(
+                    draft.id(), "", 0, "This draft cannot be opened any more; whoever runs the register can say why.");
+        }
+        Encounter encounter =
+                EncounterForm.sketch(new RecordForm(typed, offered, typed.opened(draft.begunAt())).body());
         String age = InWords.age(encounter.answers());
         String weight = encounter.answers().words("weight_kg");
         String reason = encounter.answers().words("indication_main");

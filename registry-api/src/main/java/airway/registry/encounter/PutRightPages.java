@@ -75,6 +75,14 @@ class PutRightPages {
             return page(typed, seen, HttpStatus.UNPROCESSABLE_CONTENT, told, "");
         }
         ObjectNode body = form.body();
+        if (Differences.between(over, over.with(EncounterForm.sketch(body))).isEmpty()) {
+            return page(
+                    typed,
+                    seen,
+                    HttpStatus.UNPROCESSABLE_CONTENT,
+                    List.of(),
+                    "Nothing was changed: no answer differs from the record.");
+        }
         ObjectNode reason = body.putObject("amendment");
         put(reason, "reason_code", typed.one("reason_code"));
         put(reason, "reason_text", typed.one("reason_text"));

@@ -3,9 +3,11 @@ package airway.registry.keys;
 import airway.sql.CannotStart;
 import java.io.IOException;
 import java.io.UncheckedIOException;
+import java.nio.channels.FileChannel;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.nio.file.StandardCopyOption;
+import java.nio.file.StandardOpenOption;
 import java.nio.file.attribute.PosixFilePermission;
 import java.nio.file.attribute.PosixFilePermissions;
 import java.security.SecureRandom;
@@ -20,8 +22,12 @@ import java.util.stream.Stream;
 
 /** A folder with one file a key, {@code key-1}, {@code key-2}: 32 random bytes in base64, for their owner's eyes alone. */
 final class KeyFiles {
-    private static final Pattern NAME = Pattern.compile("key-(\\d{1,3})");
+    private static final Pattern NAME = Pattern.compile("key-([1-9]\\d{0,2})");
     private static final int BYTES = 32;
+
+    /** The number of a key is one byte of everything it encrypted. */
+    private static final int MOST = 255;
+
     private static final Set<PosixFilePermission> OTHERS = Set.of(
             PosixFilePermission.GROUP_READ,
             PosixFilePermission.GROUP_WRITE,
@@ -47,7 +53,7 @@ final class KeyFiles {
         try (Stream<Path> files = Files.list(folder)) {
             for (Path file : files.toList()) {
                 Matcher name = NAME.matcher(file.getFileName().toString());
-                if (name.matches()) {
+                if (name.matches() && Integer.parseInt(name.group(1)) <= MOST) {
                     keys.put(Integer.parseInt(name.group(1)), key(file));
                 }
             }
@@ -89,10 +95,15 @@ final class KeyFiles {
                         fresh, PosixFilePermissions.asFileAttribute(PosixFilePermissions.fromString("rw-------")));
             }
             Files.write(fresh, List.of(Base64.getEncoder().encodeToString(key)));
-            try (var channel = java.nio.channels.FileChannel.open(fresh, java.nio.file.StandardOpenOption.WRITE)) {
+            try (var channel = FileChannel.open(fresh, StandardOpenOption.WRITE)) {
                 channel.force(true);
             }
             Files.move(fresh, file, StandardCopyOption.ATOMIC_MOVE);
+            try (var channel = FileChannel.open(folder, StandardOpenOption.READ)) {
+                channel.force(true);
+            } catch (IOException notHere) {
+                // A folder cannot be opened on every system; the file itself is on the disk.
+            }
             return key;
         } catch (IOException e) {
             throw new CannotStart("The key file cannot be written into " + folder + ": "

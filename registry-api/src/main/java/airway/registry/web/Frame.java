@@ -90,11 +90,20 @@ public class Frame {
             }
         }
         List<Site> units = seenLast;
-        String asked = code == null ? request.getParameter("site_id") : code;
+        String asked = code == null ? asked() : code;
         Site unit = units.stream()
                 .filter(site -> site.code().equals(asked))
                 .findFirst()
                 .orElse(units.isEmpty() ? null : units.get(0));
         return new Shown(unit, units);
+    }
+
+    /** The unit in the address; none where the form that came with it cannot be read. */
+    private @Nullable String asked() {
+        try {
+            return request.getParameter("site_id");
+        } catch (IllegalStateException e) {
+            return null;
+        }
     }
 }

@@ -49,8 +49,10 @@ class ProblemAdvice {
         if (e instanceof ErrorResponse known) {
             return framework(request, known.getStatusCode(), known.getHeaders());
         }
-        if (e instanceof InvalidParameterException) {
-            return framework(request, HttpStatus.BAD_REQUEST, HttpHeaders.EMPTY);
+        if (e instanceof InvalidParameterException form) {
+            return form.getErrorCode() == HttpStatus.CONTENT_TOO_LARGE.value()
+                    ? problem(new Problem.TooLarge("The form is larger than this registry reads."), request)
+                    : framework(request, HttpStatus.BAD_REQUEST, HttpHeaders.EMPTY);
         }
         LOG.error("{} {} failed", request.getMethod(), request.getServletPath(), e);
         return framework(request, HttpStatus.INTERNAL_SERVER_ERROR, HttpHeaders.EMPTY);

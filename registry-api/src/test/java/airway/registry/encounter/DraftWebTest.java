@@ -132,7 +132,22 @@ class DraftWebTest extends ServedRegistry {
         assertThat(late.status()).isEqualTo(409);
         assertThat(late.json().path("detail").asString()).isEqualTo("This record has been saved by now.");
         assertThat(home()).doesNotContain("unfinished");
+        Answer gone = goOn();
+        assertThat(gone.status()).as("the way back leads to the record").isEqualTo(303);
+        assertThat(gone.header("Location")).isEqualTo(saved.header("Location"));
+    }
+
+    @Test
+    void oneThatIsDamagedDoesNotCloseTheOthers() throws SQLException {
+        keep(UUID.randomUUID(), 0, "weight=7.4");
+        Sql.execute(
+                LOGINS.owner(),
+                "update encounter.draft set sealed = set_byte(sealed, 20, get_byte(sealed, 20) # 1) where draft_id = '"
+                        + key + "'");
         assertThat(goOn().status()).isEqualTo(404);
+        key = UUID.randomUUID().toString();
+        keep(UUID.randomUUID(), 0, "weight=8");
+        assertThat(home()).contains("2 records are unfinished", "This draft cannot be opened any more", "Go on: 8 kg.");
     }
 
     @Test

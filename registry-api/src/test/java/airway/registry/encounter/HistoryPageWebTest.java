@@ -49,10 +49,12 @@ class HistoryPageWebTest extends ServedRegistry {
         assertThat(text)
                 .contains("Put right, ", "Saved, ")
                 .contains("Mistyped: &lt;b&gt;98&lt;/b&gt; was 89")
-                .contains("<th scope=\"row\">Weight</th><td>7.4</td><td>not known</td>")
-                .contains("<th scope=\"row\">Urgency</th><td>–</td><td>Urgent, time to prepare</td>")
+                .contains(
+                        "<th scope=\"row\">Weight</th><td data-label=\"was\">7.4</td><td data-label=\"now\">not known</td>")
+                .contains(
+                        "<th scope=\"row\">Urgency</th><td data-label=\"was\">–</td><td data-label=\"now\">Urgent, time to prepare</td>")
                 .contains("<th scope=\"row\">Course 1, attempt 1: Lowest saturation")
-                .contains("<td>98</td><td>89</td>")
+                .contains("<td data-label=\"was\">98</td><td data-label=\"now\">89</td>")
                 .doesNotContain("<th scope=\"row\">Kind of encounter</th>");
     }
 

@@ -17,6 +17,8 @@ import java.util.stream.Collectors;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
 import org.springframework.beans.factory.annotation.Autowired;
+import tools.jackson.databind.json.JsonMapper;
+import tools.jackson.databind.node.ObjectNode;
 
 /** Putting a record right on its page, alone and while somebody else does. */
 class PutRightWebTest extends ServedRegistry {
@@ -133,6 +135,40 @@ class PutRightWebTest extends ServedRegistry {
         assertThat(both.version()).isEqualTo(3);
         assertThat(both.encounter().answers().words("weight_kg")).isEqualTo("7.6");
         assertThat(both.encounter().attempts().get(0).number("spo2_lowest")).isEqualTo(91);
+    }
+
+    @Test
+    void keepsEventsThatSomebodyElseAdded() {
+        String body = get("/api/v1/encounters/" + id).text();
+        ObjectNode theirs = (ObjectNode) new JsonMapper().readTree(body);
+        List.of("encounter_id", "version", "status", "recorded_at", "dictionary_version", "incomplete", "derived")
+                .forEach(theirs::remove);
+        theirs.put("adverse_event_any", "yes");
+        theirs.putArray("events").addObject().put("event_type", "arrest_rosc");
+        theirs.putObject("amendment").put("reason_code", "added_later");
+        Map<String, List<String>> mine = fields("weight=7.6", "reason_code=mistyped", "event=no");
+        Map<String, List<String>> untouched = fields("weight=7.7", "reason_code=mistyped");
+        assertThat(send(request("/api/v1/encounters/" + id)
+                                .header("Content-Type", "application/json")
+                                .header("If-Match", "\"v1\"")
+                                .PUT(HttpRequest.BodyPublishers.ofString(theirs.toString())))
+                        .status())
+                .isEqualTo(200);
+        untouched.put("over", List.of("2"));
+        assertThat(send(untouched).status()).isEqualTo(303);
+        Recorded both = encounters.read(id);
+        assertThat(both.encounter().events()).hasSize(1);
+        assertThat(both.encounter().answers().is("adverse_event_any", "yes")).isTrue();
+        mine.put("over", List.of("3"));
+        assertThat(send(mine).status()).as("no event beside one that stays").isEqualTo(422);
+    }
+
+    @Test
+    void makesNoVersionWhenNothingWasChanged() {
+        Answer page = send(fields("reason_code=mistyped"));
+        assertThat(page.status()).isEqualTo(422);
+        assertThat(page.text()).contains("Nothing was changed: no answer differs from the record.");
+        assertThat(encounters.read(id).version()).isEqualTo(1);
     }
 
     @Test

@@ -17,6 +17,7 @@ import java.util.List;
 import java.util.UUID;
 import java.util.concurrent.CompletableFuture;
 import java.util.stream.Collectors;
+import java.util.stream.IntStream;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
 import org.springframework.beans.factory.annotation.Autowired;
@@ -239,5 +240,31 @@ class RecordPageWebTest extends ServedRegistry {
                         .has("operator_setup_uses"))
                 .as("somebody else's uses are asked, not counted")
                 .isFalse();
+    }
+
+    @Test
+    void answersAFormThatCannotBeRead() {
+        String many = IntStream.range(0, 20_000).mapToObj(n -> "f" + n + "=1").collect(Collectors.joining("&"));
+        for (String path : List.of("/record", "/record/draft", "/quality/counts")) {
+            for (String accept : List.of("text/html", "application/json")) {
+                assertThat(raw(path, accept, "weight=" + "7".repeat(3_000_000)))
+                        .as(path + " too large, " + accept)
+                        .isEqualTo(413);
+                assertThat(raw(path, accept, "weight=%zz"))
+                        .as(path + " broken, " + accept)
+                        .isEqualTo(400);
+                assertThat(raw(path, accept, many))
+                        .as(path + " many, " + accept)
+                        .isIn(400, 413);
+            }
+        }
+    }
+
+    private int raw(String path, String accept, String body) {
+        return send(request(path)
+                        .header("Content-Type", "application/x-www-form-urlencoded")
+                        .header("Accept", accept)
+                        .POST(HttpRequest.BodyPublishers.ofString(body)))
+                .status();
     }
 }
