@@ -146,11 +146,27 @@ class EncounterPages {
 
     @GetMapping("/records/{id}")
     ModelAndView saved(@PathVariable String id) {
-        Recorded recorded = encounters.read(EncounterApi.uuid(id));
+        return saved(encounters.read(EncounterApi.uuid(id)), false);
+    }
+
+    /** A version as it was. */
+    @GetMapping("/records/{id}/versions/{version}")
+    ModelAndView version(@PathVariable String id, @PathVariable String version) {
+        if (!version.matches("[1-9]\\d{0,8}")) {
+            throw new Problem.Missing("version");
+        }
+        Recorded now = encounters.read(EncounterApi.uuid(id));
+        Recorded then = encounters.read(now.id(), Integer.parseInt(version));
+        return saved(then, then.version() < now.version());
+    }
+
+    private static ModelAndView saved(Recorded recorded, boolean earlier) {
         ZonedDateTime at = recorded.recordedAt().atZone(recorded.site().zone());
         return new ModelAndView("encounter/saved")
                 .addObject("unitCode", recorded.site().code())
                 .addObject("id", recorded.id())
+                .addObject("version", recorded.version())
+                .addObject("earlier", earlier)
                 .addObject("withdrawn", recorded.status().equals("entered-in-error"))
                 .addObject("clock", CLOCK.format(at))
                 .addObject("day", DAY.format(at))

@@ -86,4 +86,15 @@ class HistoryPageWebTest extends ServedRegistry {
         assertThat(page("/records/7b1de6a0-0000-4000-8000-000000000000/history").status())
                 .isEqualTo(404);
     }
+
+    @Test
+    void showsEveryVersionAsItWas() {
+        assertThat(page("/records/" + id + "/versions/1").text())
+                .contains("This is version 1 as it was.", "owest SpO2 98%")
+                .doesNotContain("Put it right");
+        assertThat(page("/records/" + id + "/versions/2").text()).contains("owest SpO2 89%");
+        for (String none : new String[] {"0", "99", "x"}) {
+            assertThat(page("/records/" + id + "/versions/" + none).status()).isEqualTo(404);
+        }
+    }
 }
