@@ -14,16 +14,24 @@ drop function if exists analysis.derive(smallint, uuid, integer);
 create function analysis.derive(p_site_id smallint, p_encounter_id uuid, p_version integer)
   returns table (outside smallint, fps smallint, fps_strict smallint, fps_clean smallint,
                  tracheal_attempts smallint, spo2_lowest smallint, age_band text, ae_any smallint,
-                 ae_severe_a smallint, ae_severe_b smallint, ae_severe_c smallint)
+                 ae_severe_a smallint, ae_severe_b smallint, ae_severe_c smallint,
+                 success_2 smallint, overall_success smallint, attempts_3plus smallint,
+                 desat_80 smallint, desat_70 smallint, desat_20pt smallint,
+                 oesophageal_any smallint, oesophageal_late smallint, capno_used smallint, sustained_co2 smallint,
+                 checklist smallint, apnoeic_o2 smallint, nmb_used smallint, video_used smallint,
+                 screen_looked smallint, good_view_no_pass smallint, room_for_tube smallint, kit_failure_use smallint)
   language sql stable set search_path = pg_catalog as $$
   with v as (
     select * from encounter.version v
     where (v.site_id, v.encounter_id, v.version) = (p_site_id, p_encounter_id, p_version)
   ), attempts as (
-    select a.attempt_no, a.attempt_success, a.tube_passes, a.spo2_lowest, c.spo2_best_before,
+    select a.attempt_no, a.attempt_success, a.tube_passes, a.tube_position, a.spo2_lowest, a.spo2_quality,
+           a.look_target, a.view_direct, a.view_screen, a.failure_reason, a.space_for_tube, a.confirmation,
+           a.sustained_co2, a.kit_issue, c.spo2_best_before, c.checklist_used, c.apnoeic_oxygenation, c.neuromuscular_block, s.device_mode,
            c.course_approach in ('oral', 'nasal', 'via_sga', 'stoma') as tracheal
     from encounter.attempt a
     join encounter.course c using (site_id, encounter_id, version, course_no)
+    left join encounter.device_setup s on (s.site_id, s.device_setup_id) = (a.site_id, a.device_setup_id)
     where (a.site_id, a.encounter_id, a.version) = (p_site_id, p_encounter_id, p_version)
   ), first as (
     select a.*, case a.attempt_success when 'yes' then 1 when 'no' then 0 else -1 end as success
@@ -43,7 +51,8 @@ create function analysis.derive(p_site_id smallint, p_encounter_id uuid, p_versi
     select least(min(a.spo2_lowest), (select spo2_lowest_overall from v)) as known,
            (select spo2_lowest_overall from v) is not null
              or coalesce(bool_and(a.spo2_lowest is not null), false) as complete,
-           (select spo2_best_before from first) as best
+           (select spo2_best_before from first) as best,
+           coalesce(bool_or(a.spo2_quality in ('poor', 'none')), false) as untrusted
     from attempts a
   ), desaturation as (
     -- A known fall settles yes; no needs every reading; a fixed limit is not used where the baseline is low.
@@ -82,6 +91,48 @@ create function analysis.derive(p_site_id smallint, p_encounter_id uuid, p_versi
       on (r.site_id, r.encounter_id, r.version) = (p_site_id, p_encounter_id, p_version)
     left join analysis.severity_in_force s on (s.scheme, s.event_type) = (k.scheme, r.event_type)
     group by k.scheme
+  ), two as (
+    -- The first two tracheal attempts; one that was not needed did not fail.
+    select case when bool_or(t.attempt_success = 'yes') then 1
+                when bool_or(t.attempt_success = 'unk') then -1 else 0 end as answer
+    from (select a.attempt_success from attempts a where a.tracheal order by a.attempt_no limit 2) t
+  ), fall as (
+    -- A fixed limit is not used where the baseline is low. A reading below it settles yes; no needs every reading.
+    select l.points, case
+      when s.best < 90 or v.cyanotic_heart_disease = 'yes' then null
+      when s.best is null or s.untrusted then -1
+      when s.known < l.points then 1
+      when s.complete then 0 else -1 end as answer
+    from saturation s, v, (values (80), (70)) l (points)
+  ), oesophagus as (
+    -- Where the tube went is told by the position of each tracheal attempt, unless no tube was advanced in it.
+    select coalesce(r.late, false) as late, coalesce(r.placed, false) or coalesce(a.placed, false) as placed,
+      not e.happened or e.happened and r.named > 0 as told, coalesce(a.told, false) as positions_told
+    from events e, (
+      select bool_or(event_type = 'oesophageal_late') as late, count(*) as named,
+        bool_or(event_type in ('oesophageal_late', 'oesophageal_now')) as placed
+      from encounter.event where (site_id, encounter_id, version) = (p_site_id, p_encounter_id, p_version)
+    ) r, (
+      select bool_or(tube_position = 'oesophagus') as placed,
+        bool_and(coalesce(tube_position <> 'unk', tube_passes = 0, false)) filter (where tracheal) as told
+      from attempts
+    ) a
+  ), ending as (
+    -- The attempt that placed the final tube is the last tracheal one that succeeded.
+    select case when v.final_airway is null then -1 when v.final_airway in ('oral', 'nasal', 'stoma') then 1 else 0 end
+        as tube, l.confirmation, l.sustained_co2
+    from v left join (
+      select * from attempts where tracheal and attempt_success = 'yes' order by attempt_no desc limit 1
+    ) l on true
+  ), good_view as (
+    -- By eye or on the screen, whichever was used; either where both were, or where that is not told.
+    select f.device_mode in ('flexible', 'stylet', 'sga', 'fona', 'other') as ungraded,
+      bool_or(g.grade in ('1', '2a')) as good,
+      coalesce(bool_or(g.grade not in ('not_looked', 'unk')), false) as graded
+    from first f cross join lateral (values
+      (case when f.look_target is distinct from 'screen' then f.view_direct end),
+      (case when f.look_target is distinct from 'direct' then f.view_screen end)) g (grade)
+    group by 1
   )
   select p.outside::smallint,
     case when p.outside is null then f.success end::smallint,
@@ -107,10 +158,64 @@ create function analysis.derive(p_site_id smallint, p_encounter_id uuid, p_versi
     case when v.encounter_kind <> 'tube_change' then coalesce(e.happened::integer, -1) end::smallint,
     case when v.encounter_kind <> 'tube_change' then (select answer from severe where scheme = 'A') end::smallint,
     case when v.encounter_kind <> 'tube_change' then (select answer from severe where scheme = 'B') end::smallint,
-    case when v.encounter_kind <> 'tube_change' then (select answer from severe where scheme = 'C') end::smallint
+    case when v.encounter_kind <> 'tube_change' then (select answer from severe where scheme = 'C') end::smallint,
+    -- success_2, overall_success, attempts_3plus
+    case when p.outside is null then case when f.success < 0 then -1 else (select answer from two) end end::smallint,
+    case when p.outside is null then g.tube end::smallint,
+    case when p.outside is null then coalesce((c.tracheal_attempts >= 3)::integer, -1) end::smallint,
+    -- desat_80, desat_70, desat_20pt
+    case when f.attempt_no = 1 then (select answer from fall where points = 80) end::smallint,
+    case when f.attempt_no = 1 then (select answer from fall where points = 70) end::smallint,
+    case when f.attempt_no = 1 then
+      case when s.best is null or s.untrusted then -1
+           when s.best - s.known >= 20 then 1
+           when s.complete then 0 else -1 end end::smallint,
+    -- oesophageal_any, oesophageal_late
+    case when p.outside is null then
+      case when o.placed then 1 when o.told or o.positions_told then 0 else -1 end end::smallint,
+    case when p.outside is null then case when o.late then 1 when o.told then 0 else -1 end end::smallint,
+    -- capno_used, sustained_co2: of the encounters that ended with a tube; a blank is not documented for the second
+    case when f.attempt_no = 1 and g.tube <> 0 then
+      case when g.tube < 0 or g.confirmation is null or g.confirmation = array['unk'] then -1
+           when 'waveform' = any (g.confirmation) then 1 else 0 end end::smallint,
+    case when f.attempt_no = 1 and g.tube <> 0 then
+      case when g.tube < 0 then -1 when g.sustained_co2 = 'yes' then 1 else 0 end end::smallint,
+    -- checklist: an emergency with arrest is left out by definition, as is a unit that has none
+    case when f.attempt_no = 1 and (v.urgency = 'emergency'
+        and (v.indication_main = 'arrest' or 'arrest' = any (v.indication))) is not true then
+      case f.checklist_used when 'used' then 1 when 'not_used' then 0 when 'none' then null else -1 end end::smallint,
+    -- apnoeic_o2, nmb_used
+    case when f.attempt_no = 1 then
+      case when coalesce(f.apnoeic_oxygenation, 'unk') = 'unk' then -1
+           when f.apnoeic_oxygenation = 'none' then 0 else 1 end end::smallint,
+    case when f.attempt_no = 1 and v.indication_main is distinct from 'arrest' then
+      case f.neuromuscular_block when 'yes' then 1 when 'no' then 0 else -1 end end::smallint,
+    -- video_used, screen_looked
+    case when f.attempt_no = 1 then coalesce(
+      (f.device_mode in ('video_standard', 'video_hyper', 'video_channel', 'combined'))::integer, -1) end::smallint,
+    case when f.attempt_no = 1 then
+      case when f.device_mode is null then -1
+           when f.device_mode <> 'video_standard' then null
+           when f.look_target in ('screen', 'both') then 1
+           when f.look_target = 'direct' then 0 else -1 end end::smallint,
+    -- good_view_no_pass, room_for_tube, kit_failure_use
+    case when f.attempt_no = 1 then
+      case when w.good then
+             case when f.success = 1 then 0
+                  when f.success < 0 or f.failure_reason is null or f.failure_reason = array['unk'] then -1
+                  when 'view_no_pass' = any (f.failure_reason) then 1 else 0 end
+           when not w.graded and w.ungraded is not true then -1 end end::smallint,
+    case when f.attempt_no = 1 then
+      case when coalesce(f.space_for_tube, 'unk') = 'unk' then -1
+           when f.space_for_tube in ('3', '4', '5') then 1 else 0 end end::smallint,
+    case when f.attempt_no = 1 then
+      case when f.kit_issue is null then -1
+           when exists (select from attempts a where a.kit_issue <> array['none']) then 1 else 0 end end::smallint
   from v
   cross join population p cross join counted c cross join saturation s cross join desaturation d cross join events e
+  cross join oesophagus o cross join ending g
   left join first f on true
+  left join good_view w on true
   left join encounter.patient t
     on (t.site_id, t.encounter_id, t.version) = (p_site_id, p_encounter_id, p_version)
 $$;
@@ -172,7 +277,25 @@ create view analysis.fact_anew with (security_invoker = true) as
     analysis.code_no('reduced_neck_extension', v.reduced_neck_extension) as reduced_neck_extension,
     analysis.code_no('micrognathia', v.micrognathia) as micrognathia,
     analysis.code_no('midface_hypoplasia', v.midface_hypoplasia) as midface_hypoplasia,
-    analysis.code_no('upper_airway_obstruction', v.upper_airway_obstruction) as upper_airway_obstruction
+    analysis.code_no('upper_airway_obstruction', v.upper_airway_obstruction) as upper_airway_obstruction,
+    d.success_2,
+    d.overall_success,
+    d.attempts_3plus,
+    d.desat_80,
+    d.desat_70,
+    d.desat_20pt,
+    d.oesophageal_any,
+    d.oesophageal_late,
+    d.capno_used,
+    d.sustained_co2,
+    d.checklist,
+    d.apnoeic_o2,
+    d.nmb_used,
+    d.video_used,
+    d.screen_looked,
+    d.good_view_no_pass,
+    d.room_for_tube,
+    d.kit_failure_use
   from encounter.encounter n
   join encounter.version v on (v.site_id, v.encounter_id, v.version) = (n.site_id, n.encounter_id, n.current_version)
   join access.site z on z.site_id = n.site_id
@@ -199,7 +322,10 @@ create or replace function analysis.write_fact(p_site_id smallint, p_encounter_i
     ae_any, ae_severe_a, ae_severe_b, ae_severe_c,
     operator_profession, supervision, course_approach, light_source, recorder_role,
     indication_main, diagnosis_category, cyanotic_heart_disease, circulation_unstable,
-    difficult_airway_history, reduced_neck_extension, micrognathia, midface_hypoplasia, upper_airway_obstruction)
+    difficult_airway_history, reduced_neck_extension, micrognathia, midface_hypoplasia, upper_airway_obstruction,
+    success_2, overall_success, attempts_3plus, desat_80, desat_70, desat_20pt, oesophageal_any, oesophageal_late,
+    capno_used, sustained_co2, checklist, apnoeic_o2, nmb_used, video_used, screen_looked, good_view_no_pass,
+    room_for_tube, kit_failure_use)
   select
     site_id, encounter_id, version, started_at, day, month, nominal,
     outside, fps, fps_strict, fps_clean, tracheal_attempts, spo2_lowest, setup_no,
@@ -209,7 +335,10 @@ create or replace function analysis.write_fact(p_site_id smallint, p_encounter_i
     ae_any, ae_severe_a, ae_severe_b, ae_severe_c,
     operator_profession, supervision, course_approach, light_source, recorder_role,
     indication_main, diagnosis_category, cyanotic_heart_disease, circulation_unstable,
-    difficult_airway_history, reduced_neck_extension, micrognathia, midface_hypoplasia, upper_airway_obstruction
+    difficult_airway_history, reduced_neck_extension, micrognathia, midface_hypoplasia, upper_airway_obstruction,
+    success_2, overall_success, attempts_3plus, desat_80, desat_70, desat_20pt, oesophageal_any, oesophageal_late,
+    capno_used, sustained_co2, checklist, apnoeic_o2, nmb_used, video_used, screen_looked, good_view_no_pass,
+    room_for_tube, kit_failure_use
   from analysis.fact_anew n
   where (n.site_id, n.encounter_id) = (p_site_id, p_encounter_id)
 $$;

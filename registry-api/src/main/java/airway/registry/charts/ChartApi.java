@@ -49,10 +49,14 @@ class ChartApi {
                     .put("definition", measure.definition())
                     .put("numerator", measure.numerator())
                     .put("denominator", measure.denominator())
+                    .put("exclusions", measure.leftOut())
                     .put("window", measure.window())
-                    .put("direction", measure.higherIsBetter() ? "higher" : "lower")
+                    .put("direction", measure.direction().code())
                     .put("published", measure.published())
+                    .put("published_for", measure.publishedFor().isEmpty() ? null : measure.publishedFor())
                     .put("source", measure.source());
+            ArrayNode fitting = told.putArray("charts");
+            measure.charts().forEach(fitting::add);
             ArrayNode schemes = told.putArray("schemes");
             if (measure.bySeverity()) {
                 for (Scheme scheme : Scheme.values()) {

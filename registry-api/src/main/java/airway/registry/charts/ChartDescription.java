@@ -33,7 +33,7 @@ class ChartDescription implements ApiPart {
                 document.operation("get", "/api/v1/measures", "listMeasures", "List the measures"),
                 200,
                 "Definitions and sources.",
-                list(object().put("type", "object")));
+                list(ref("Measure")));
 
         ObjectNode chart =
                 document.operation("get", "/api/v1/charts/{measure}", "drawChart", "A measure over time", 406);
@@ -73,10 +73,20 @@ class ChartDescription implements ApiPart {
     }
 
     private static void measures(ObjectNode operation) {
-        ((ObjectNode) operation.path("parameters").path(0))
-                .set(
-                        "schema",
-                        one(Arrays.stream(Measure.values()).map(Measure::id).toList()));
+        ((ObjectNode) operation.path("parameters").path(0)).set("schema", one(ids()));
+    }
+
+    private static List<String> ids() {
+        return Arrays.stream(Measure.values()).map(Measure::id).toList();
+    }
+
+    private static void nullable(ObjectNode properties, String name, String description) {
+        properties
+                .putObject(name)
+                .put("description", description)
+                .putArray("type")
+                .add("string")
+                .add("null");
     }
 
     private static void cohort(ObjectNode operation, List<String> formats) {
@@ -119,6 +129,29 @@ class ChartDescription implements ApiPart {
     }
 
     private static void schemas(ApiDocument document) {
+        ObjectNode measure = document.schema("Measure");
+        measure.put("type", "object");
+        ObjectNode catalogue = measure.putObject("properties");
+        catalogue.set("measure", one(ids()));
+        for (String told : List.of("title", "definition", "numerator", "denominator", "exclusions", "source")) {
+            catalogue.putObject(told).put("type", "string");
+        }
+        nullable(catalogue, "window", "The stretch of time that the answers are about.");
+        catalogue.set(
+                "direction",
+                one(Arrays.stream(Measure.Direction.values())
+                        .map(Measure.Direction::code)
+                        .toList()));
+        catalogue
+                .putObject("published")
+                .put("type", "string")
+                .put("description", "Published figures with population and year; for orientation, no targets.");
+        nullable(catalogue, "published_for", "Kind of unit whose patients these figures are about.");
+        catalogue.set(
+                "charts",
+                list(object().put("type", "string")).put("description", "Charts that fit it, the fittest first."));
+        catalogue.set("schemes", list(object().put("type", "object")));
+
         ObjectNode counted = document.schema("Counted");
         counted.put("type", "object")
                 .put("description", "A proportion with its 95% Wilson interval; null where there is none.");
@@ -153,12 +186,7 @@ class ChartDescription implements ApiPart {
         ObjectNode properties = schema.putObject("properties");
         properties.putObject("measure").put("type", "string");
         properties.putObject("definition").put("type", "string");
-        properties
-                .putObject("window")
-                .put("description", "The stretch of time that the answers are about.")
-                .putArray("type")
-                .add("string")
-                .add("null");
+        nullable(properties, "window", "The stretch of time that the answers are about.");
         ObjectNode scheme = properties.putObject("scheme");
         scheme.putArray("type").add("object").add("null");
         ObjectNode parts = scheme.putObject("properties");

@@ -4,6 +4,7 @@ import airway.registry.access.Site;
 import airway.registry.access.Sites;
 import airway.registry.charts.Chart.Point;
 import airway.registry.cohort.Stratum;
+import airway.registry.dictionary.Code;
 import airway.registry.dictionary.Scheme;
 import airway.registry.problem.Fault;
 import airway.registry.problem.Problem;
@@ -30,7 +31,8 @@ class ChartPages {
 
     private static final String SCHEME = "scheme";
 
-    private static final List<Stratum> CHART_FILTERS =
+    /** Filters that stand in the form itself; all others are folded. */
+    private static final List<Stratum> FIRST_FILTERS =
             List.of(Stratum.OPERATOR_EXPERIENCE, Stratum.DIFFICULTY_PREDICTED, Stratum.LOCATION);
 
     private final Charts charts;
@@ -46,8 +48,23 @@ class ChartPages {
     /** A choice in a form. */
     public record Option(String value, String label) {}
 
-    /** A choice of the form with its name, title and options. */
-    public record Choice(String name, String title, String chosen, List<Option> options) {}
+    /** A choice of the form with its name, title, chosen values and options. */
+    public record Choice(String name, String title, List<String> chosen, List<Option> options) {
+        /** Several at once come from the address alone; a form that knows one would forget the others. */
+        public boolean several() {
+            return chosen.size() > 1;
+        }
+
+        /** The chosen ones with their words. */
+        public List<Option> kept() {
+            return chosen.stream()
+                    .map(value -> options.stream()
+                            .filter(option -> option.value().equals(value))
+                            .findFirst()
+                            .orElse(new Option(value, value)))
+                    .toList();
+        }
+    }
 
     /** A row of the table below the chart. */
     public record Row(String period, String count, String interval, String leftOut, String limits, String remark) {}
@@ -60,10 +77,7 @@ class ChartPages {
         Site site = sites.named(parameters.getFirst("site_id"));
         String measure = or(parameters.getFirst("measure"), Measure.FPS.id());
         MultiValueMap<String, String> asked = of(site, parameters, measure);
-        model.addAttribute("choices", chartChoices(measure, asked));
-        model.addAttribute("from", or(asked.getFirst("from"), ""));
-        model.addAttribute("to", or(asked.getFirst("to"), ""));
-        model.addAttribute("site", site);
+        asking(chartChoices(measure, asked), more(site, asked, FIRST_FILTERS), site, asked, model);
         try {
             Chart chart = charts.draw(measure, asked);
             show(chart, model);
@@ -149,19 +163,47 @@ class ChartPages {
         choices.add(new Choice(
                 "by",
                 "One point for each",
-                or(asked.getFirst("by"), "month"),
+                List.of(or(asked.getFirst("by"), "month")),
                 List.of(
                         new Option("month", "month"),
                         new Option("quarter", "quarter"),
                         new Option("year", "year"),
                         new Option("n:25", "25 intubations"))));
-        for (Stratum stratum : CHART_FILTERS) {
-            List<Option> options = new ArrayList<>(List.of(new Option("", "all")));
-            stratum.codes().forEach(code -> options.add(new Option(code.value(), code.label())));
-            choices.add(new Choice(
-                    stratum.variable(), stratum.title(), or(asked.getFirst(stratum.variable()), ""), options));
+        for (Stratum stratum : FIRST_FILTERS) {
+            choices.add(filter(stratum.variable(), stratum.title(), stratum.codes(), asked));
         }
         return choices;
+    }
+
+    /** What the form shows; the address holds it all. */
+    private static void asking(
+            List<Choice> choices, List<Choice> more, Site site, MultiValueMap<String, String> asked, Model model) {
+        model.addAttribute("choices", choices);
+        model.addAttribute("more", more);
+        model.addAttribute(
+                "inForce",
+                more.stream().filter(choice -> !choice.chosen().isEmpty()).count());
+        model.addAttribute("from", or(asked.getFirst("from"), ""));
+        model.addAttribute("to", or(asked.getFirst("to"), ""));
+        model.addAttribute("site", site);
+    }
+
+    /** Filters by the set-up and by every coded variable, but for those that stand elsewhere. */
+    private List<Choice> more(Site site, MultiValueMap<String, String> asked, List<Stratum> elsewhere) {
+        List<Choice> more = new ArrayList<>();
+        more.add(filter(Comparisons.SETUP, "Set-up", charts.setups(site), asked));
+        for (Stratum stratum : Stratum.values()) {
+            if (!elsewhere.contains(stratum)) {
+                more.add(filter(stratum.variable(), stratum.title(), stratum.codes(), asked));
+            }
+        }
+        return more;
+    }
+
+    private static Choice filter(String name, String title, List<Code> codes, MultiValueMap<String, String> asked) {
+        List<Option> options = new ArrayList<>(List.of(new Option("", "all")));
+        codes.forEach(code -> options.add(new Option(code.value(), code.label())));
+        return new Choice(name, title, asked.getOrDefault(name, List.of()), options);
     }
 
     private static Choice measures(String measure) {
@@ -169,7 +211,7 @@ class ChartPages {
         for (Measure known : Measure.values()) {
             options.add(new Option(known.id(), known.title()));
         }
-        return new Choice("measure", "Measure", measure, options);
+        return new Choice("measure", "Measure", List.of(measure), options);
     }
 
     /** Asked only where a scheme decides. */
@@ -180,7 +222,7 @@ class ChartPages {
                 : List.of(new Choice(
                         SCHEME,
                         "Severe by",
-                        chosen,
+                        List.of(chosen),
                         Arrays.stream(Scheme.values())
                                 .map(scheme -> new Option(scheme.name(), scheme.words()))
                                 .toList()));
@@ -198,11 +240,8 @@ class ChartPages {
         List<Choice> choices = new ArrayList<>();
         choices.add(measures(measure));
         choices.addAll(schemes(asked));
-        choices.add(new Choice("by", "Groups by", or(asked.getFirst("by"), Comparisons.SETUP), by));
-        model.addAttribute("choices", choices);
-        model.addAttribute("from", or(asked.getFirst("from"), ""));
-        model.addAttribute("to", or(asked.getFirst("to"), ""));
-        model.addAttribute("site", site);
+        choices.add(new Choice("by", "Groups by", List.of(or(asked.getFirst("by"), Comparisons.SETUP)), by));
+        asking(choices, more(site, asked, List.of()), site, asked, model);
         try {
             show(comparisons.compare(measure, asked), model);
             model.addAttribute("csvAddress", address("/api/v1/comparisons/" + measure, asked) + "&format=csv");

@@ -5,7 +5,9 @@ import airway.registry.access.Sites;
 import airway.registry.charts.Chart.Point;
 import airway.registry.charts.Chart.Reach;
 import airway.registry.cohort.Cohort;
+import airway.registry.cohort.CohortTable;
 import airway.registry.database.ActorTransactions;
+import airway.registry.dictionary.Code;
 import airway.registry.problem.Fault;
 import airway.registry.problem.Problem;
 import airway.stats.Answer;
@@ -64,6 +66,11 @@ class Charts {
                             request.grouping().size());
         });
         return chart(request, points);
+    }
+
+    /** The set-ups of a unit, to filter by. */
+    List<Code> setups(Site site) {
+        return transactions.read(dsl -> CohortTable.setups(dsl, site));
     }
 
     /** Every span from the first to the last, those without a case too: they are gaps. */

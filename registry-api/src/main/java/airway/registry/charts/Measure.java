@@ -7,6 +7,7 @@ import airway.registry.problem.Fault;
 import java.util.Arrays;
 import java.util.List;
 import java.util.Locale;
+import java.util.Objects;
 import java.util.Optional;
 import org.jooq.Field;
 import org.jspecify.annotations.Nullable;
@@ -17,62 +18,389 @@ enum Measure {
             "First-pass success",
             "The first attempt of the encounter aimed at a tracheal tube and succeeded: one blade insertion.",
             "Attempt 1 aimed at a tracheal tube and succeeded.",
-            "Encounters, tube changes apart, whose first attempt aimed at a tracheal tube and has a known result.",
-            "60% (1256 of 2080) in children's intensive care, direct laryngoscopy, published 2016; definitions and patients differ",
+            "Encounters, tube changes apart, whose first attempt aimed at a tracheal tube and has a known" + " result.",
+            Say.NOT_FIRST_PASS,
+            Direction.HIGHER,
+            "strip cusum p",
+            null,
+            "picu",
+            "60% (1256 of 2080) in children's intensive care, direct laryngoscopy, published 2016; definitions"
+                    + " and patients differ",
             "Lee 2016, BMC Pediatr 16:58"),
     FPS_STRICT(
             "First-pass success, one tube pass",
             "First-pass success with exactly one advance of the tube.",
             "As first-pass success, and the tube was advanced once.",
             "As first-pass success; a success needs the number of tube passes known.",
-            "81% against 86% by the usual definition in 1863 critically ill adults, published 2023; definitions and patients differ",
+            Say.NOT_FIRST_PASS,
+            Direction.HIGHER,
+            "strip cusum p",
+            null,
+            "icu_adult",
+            "81% against 86% by the usual definition in 1863 critically ill adults, published 2023; definitions"
+                    + " and patients differ",
             "Trent 2023, Ann Emerg Med 82:432"),
     FPS_CLEAN(
             "First-pass success without event or desaturation",
             "First-pass success, no event, and no fall of the saturation below the stated limits.",
-            "As first-pass success, no event of any severity, and no desaturation: lowest not under 80%; with a baseline"
-                    + " under 90% or cyanotic heart disease a fall of less than 20 points; unless cyanotic never under 70%.",
+            "As first-pass success, no event of any severity, and no desaturation: lowest not under 80%; with a"
+                    + " baseline under 90% or cyanotic heart disease a fall of less than 20 points; unless cyanotic"
+                    + " never under 70%.",
             "As first-pass success; any one known failing part settles no, yes needs every part known.",
+            Say.NOT_FIRST_PASS,
+            Direction.HIGHER,
+            "strip cusum p",
+            Say.EVENTS + " " + Say.SATURATION,
+            "",
             "no figure for children with this definition was found",
             "the registry's own; compare Powell (year not shown)"),
+    SUCCESS_2(
+            "Success within two attempts",
+            "A tracheal tube was placed within the first two attempts at it.",
+            "One of the first two tracheal attempts succeeded.",
+            "Encounters, tube changes apart, whose first attempt aimed at a tracheal tube and has a known"
+                    + " result; where it failed and there was a second, that one's result too.",
+            Say.NOT_FIRST_PASS,
+            Direction.HIGHER,
+            "strip cusum p",
+            null,
+            "nicu",
+            "77% (1766 of 2297) by trainees in newborn intensive care, published 2021; definitions and patients"
+                    + " differ",
+            "Johnston 2021, Pediatrics 148:e2020036145"),
+    OVERALL_SUCCESS(
+            "Tube placed in the end",
+            "The encounter ended with a tracheal tube, however many attempts it took.",
+            "The airway at the end is a tube through the mouth, the nose or a tracheostomy.",
+            "Encounters, tube changes apart, whose first attempt aimed at a tracheal tube and whose airway at"
+                    + " the end is known.",
+            "Tube changes, encounters without an attempt, first attempts not aimed at the trachea, and endings"
+                    + " not known.",
+            Direction.HIGHER,
+            "run g p",
+            null,
+            "picu",
+            "by the first operator, residents 51%, fellows 89%, specialists 94% in 15 children's intensive care"
+                    + " units, published 2013; definitions and patients differ",
+            "Sanders 2013, Pediatrics 131:e821; Fiadjoe 2016"),
+    ATTEMPTS_3PLUS(
+            "Three or more attempts",
+            "The trachea was attempted three times or more, counted up to the first success.",
+            "Three or more tracheal attempts, up to and including the first that succeeded.",
+            "Encounters, tube changes apart, whose first attempt aimed at a tracheal tube and whose number of"
+                    + " tracheal attempts is known.",
+            "Tube changes, encounters without an attempt, first attempts not aimed at the trachea, and records"
+                    + " in which the result of one of the counted attempts is not known.",
+            Direction.LOWER,
+            "strip p",
+            null,
+            "picu",
+            "15% (321 of 2080) in children's intensive care, direct laryngoscopy, published 2016; definitions"
+                    + " and patients differ",
+            "Lee 2016, BMC Pediatr 16:58; Singh 2022, J Perinatol 42:1221"),
     AE_ANY(
             "Any adverse event",
             "At least one adverse event; how many, and how severe, does not matter.",
-            "An event of any type was recorded, or reported without its type. A failure of the kit is told apart.",
+            "An event of any type was recorded, or reported without its type. A failure of the kit is told" + " apart.",
             "Encounters, tube changes apart, whose question about events was answered yes or no.",
-            "20% of 1720 intubations in 15 children's intensive care units, published 2014; definitions and patients differ",
+            "Tube changes, and answers not known.",
+            Direction.LOWER,
+            "strip p u",
+            Say.EVENTS,
+            "picu",
+            "20% of 1720 intubations in 15 children's intensive care units, published 2014; definitions and"
+                    + " patients differ",
             "Nett 2014, Pediatr Crit Care Med; Lee 2016, BMC Pediatr 16:58"),
     AE_SEVERE(
             "Severe adverse event",
-            "At least one event that the scheme calls severe. Review the cases one by one first: few events make a poor"
-                    + " chart.",
+            "At least one event that the scheme calls severe. Review the cases one by one first: few events"
+                    + " make a poor chart.",
             "An event of a type that the scheme calls severe was recorded.",
-            "As any adverse event; an event reported without its type, or one that the scheme leaves to a reviewer, is not"
+            "As any adverse event; an event reported without its type, or one that the scheme leaves to a"
+                    + " reviewer, is not known.",
+            "Tube changes, and answers not known.",
+            Direction.LOWER,
+            "strip g t p",
+            Say.EVENTS,
+            "picu",
+            "6.6% (364 of 5504) in 35 children's intensive care units, published 2018; definitions and patients"
+                    + " differ",
+            "Parker 2018, Pediatr Crit Care Med; Lee 2016, BMC Pediatr 16:58"),
+    DESAT_80(
+            "Desaturation below 80%",
+            "The lowest saturation was under 80%, from 90% or more before.",
+            "The lowest saturation of the encounter was under 80%.",
+            "Encounters with a best saturation of 90% or more before attempt 1 and a known lowest one; a known"
+                    + " reading under the limit settles yes, no needs every reading. Cyanotic heart disease is left"
+                    + " out; where it is not known the encounter counts.",
+            "Encounters without an attempt; best saturation before under 90%, or cyanotic heart disease, where"
+                    + " a fixed limit means little; a poor or absent signal at any attempt; saturations not known.",
+            Direction.LOWER,
+            "strip p",
+            Say.SATURATION,
+            "picu",
+            "19.3% of 5498 intubations with a baseline over 90% in 31 intensive care units, published 2018;"
+                    + " definitions and patients differ",
+            "Li 2018, Pediatr Crit Care Med 19:e41; Lee 2016, BMC Pediatr 16:58"),
+    DESAT_70(
+            "Desaturation below 70%",
+            "The lowest saturation was under 70%, from 90% or more before.",
+            "The lowest saturation of the encounter was under 70%.",
+            "Encounters with a best saturation of 90% or more before attempt 1 and a known lowest one; a known"
+                    + " reading under the limit settles yes, no needs every reading. Cyanotic heart disease is left"
+                    + " out; where it is not known the encounter counts.",
+            "Encounters without an attempt; best saturation before under 90%, or cyanotic heart disease, where"
+                    + " a fixed limit means little; a poor or absent signal at any attempt; saturations not known.",
+            Direction.LOWER,
+            "strip p",
+            Say.SATURATION,
+            "picu",
+            "12.9% of 5498 intubations with a baseline over 90% in 31 intensive care units, published 2018;"
+                    + " definitions and patients differ",
+            "Li 2018, Pediatr Crit Care Med 19:e41; Lee 2016, BMC Pediatr 16:58"),
+    DESAT_20PT(
+            "Fall in saturation of 20 points or more",
+            "The saturation fell by 20 points or more from the best before attempt 1.",
+            "The best saturation before attempt 1 minus the lowest is 20 points or more.",
+            "Encounters with both saturations known; a known fall settles yes, no needs every reading.",
+            "Encounters without an attempt; a poor or absent signal at any attempt; saturations not known.",
+            Direction.LOWER,
+            "strip p",
+            Say.SATURATION,
+            "nicu",
+            "48% of 2009 intubations in newborn intensive care, 29% to 69% by site, published 2019; definitions"
+                    + " and patients differ",
+            "Foglia 2019, Pediatrics; Foglia 2015, Neonatology 108:23"),
+    OESOPHAGEAL_ANY(
+            "Oesophageal intubation, any",
+            "A tube was in the oesophagus, recognised at once or late.",
+            "An event of oesophageal intubation, at once or late, or an attempt whose tube first went to the"
+                    + " oesophagus.",
+            "Encounters, tube changes apart, whose first attempt aimed at a tracheal tube, and in which the"
+                    + " events or the places where the tube went are known; a known place settles yes without an"
+                    + " event.",
+            "Tube changes, encounters without an attempt, first attempts not aimed at the trachea, and"
+                    + " encounters with neither the events nor all the places of the tube known.",
+            Direction.LOWER,
+            "strip p",
+            Say.EVENTS,
+            "picu",
+            "recognised at once 0.8%, 14.7% and 27.4% with one, two and three or more attempts in children's"
+                    + " intensive care (2080), published 2016; definitions and patients differ",
+            "Lee 2016, BMC Pediatr 16:58, table 4; Garcia-Marcinkiewicz 2020, Lancet 396:1905"),
+    OESOPHAGEAL_LATE(
+            "Oesophageal intubation recognised late",
+            "A tube was in the oesophagus and was recognised late. Review the cases one by one first: few"
+                    + " events make a poor chart.",
+            "An event of oesophageal intubation recognised late.",
+            "Encounters, tube changes apart, whose first attempt aimed at a tracheal tube and whose question"
+                    + " about events was answered.",
+            "Tube changes, encounters without an attempt, first attempts not aimed at the trachea, and events"
+                    + " not known.",
+            Direction.LOWER,
+            "strip t g",
+            Say.EVENTS,
+            "picu",
+            "0.39% with a waveform of exhaled CO2 and 0.46% with colour change, 9639 intubations in children's"
+                    + " intensive care, published 2018; definitions and patients differ",
+            "Langhan 2018, Pediatr Crit Care Med; Lee 2016, BMC Pediatr 16:58"),
+    CAPNO_USED(
+            "Exhaled CO2 waveform used",
+            "A waveform of exhaled CO2 was among the ways the final tube was confirmed.",
+            "The attempt that placed the final tube was confirmed by a waveform, alone or with other ways.",
+            "Encounters that ended with a tracheal tube and whose confirmation is known, read at the last"
+                    + " tracheal attempt that succeeded.",
+            "Encounters without an attempt, or that did not end with a tracheal tube; endings not known, and"
+                    + " confirmations blank or not known.",
+            Direction.HIGHER,
+            "strip p",
+            null,
+            "picu",
+            "39% in 2010 to 2011 and 53% in 2015 in children's intensive care, median of units 49% (quartiles"
+                    + " 25% and 85%), published 2018; definitions and patients differ",
+            "Langhan 2018, Pediatr Crit Care Med; Chrimes 2022, Anaesthesia 77:1395"),
+    SUSTAINED_CO2(
+            "Sustained exhaled CO2 documented",
+            "Sustained exhaled CO2 was documented for the final tube.",
+            "Sustained exhaled CO2 is answered yes at the last tracheal attempt that succeeded.",
+            "Encounters that ended with a tracheal tube. A blank, no and not known all count as not documented:"
+                    + " this measures the record as well as the care.",
+            "Encounters without an attempt, or that did not end with a tracheal tube; endings not known.",
+            Direction.HIGHER,
+            "strip p",
+            null,
+            "",
+            "no figure in this form was found",
+            "Chrimes 2022, Anaesthesia 77:1395"),
+    CHECKLIST(
+            "Checklist used",
+            "A written checklist was read aloud before the first attempt.",
+            "The written checklist is answered used in the course of attempt 1.",
+            "Encounters where it was available and where it is known whether it was used.",
+            "Encounters without an attempt, without a checklist at hand, or in an emergency with arrest;"
+                    + " answers blank or not known.",
+            Direction.HIGHER,
+            "strip p",
+            null,
+            "picu",
+            "adherence defined as over 80% of intubations for three months running, reached by 15 of 19"
+                    + " children's intensive care units, published 2021; definitions and patients differ",
+            "Nishisaki 2021, Crit Care Med 49:250"),
+    APNOEIC_O2(
+            "Oxygen during the attempt",
+            "Oxygen or flow was given while the blade was in the mouth.",
+            "Oxygen during the attempt is answered with anything but none in the course of attempt 1.",
+            "Encounters where it is known.",
+            "Encounters without an attempt, and answers blank or not known.",
+            Direction.HIGHER,
+            "strip p",
+            null,
+            "picu",
+            "23% before and 68% after an effort of several children's intensive care units, published 2023;"
+                    + " definitions and patients differ; whether more is wanted is a local choice",
+            "Napolitano 2023, Crit Care, doi:10.1186/s13054-023-04304-0"),
+    NMB_USED(
+            "Muscle relaxant before first attempt",
+            "A muscle relaxant was given and had time to act before the first attempt.",
+            "Muscle relaxant is answered yes in the course of attempt 1.",
+            "Encounters where it is known. Attempts in which the child was meant to breathe count too.",
+            "Encounters without an attempt, or with cardiac arrest as the leading reason; answers blank or not"
                     + " known.",
-            "6.6% (364 of 5504) in 35 children's intensive care units, published 2018; definitions and patients differ",
-            "Parker 2018, Pediatr Crit Care Med; Lee 2016, BMC Pediatr 16:58");
+            Direction.NONE,
+            "strip p",
+            null,
+            "nicu",
+            "83% in one newborn intensive care unit, published 2021; definitions and patients differ",
+            "Herrick 2021, report of an improvement project, PMC8628255"),
+    VIDEO_USED(
+            "Screen available at first attempt",
+            "The first attempt was made with a set-up that has a screen.",
+            "The set-up of attempt 1 is a video laryngoscope, or one together with a flexible scope.",
+            "Encounters where the kind of laryngoscope of attempt 1 is known.",
+            "Encounters without an attempt, and kinds of laryngoscope not known.",
+            Direction.NONE,
+            "strip p",
+            null,
+            "picu",
+            "10.5% of 8875 intubations in children's intensive care in 2010 to 2015, median of units 2.6% (0%"
+                    + " to 55%), published 2017; definitions and patients differ",
+            "Grunwell 2017, Pediatr Crit Care Med 18:741"),
+    SCREEN_LOOKED(
+            "Screen really looked at",
+            "The screen was looked at in the first attempt, where looking directly was possible too.",
+            "In attempt 1 the operator looked at the screen, or both at the screen and directly.",
+            "First attempts with a video set-up that also allows a direct view, where it is known where the"
+                    + " operator looked.",
+            "First attempts with other set-ups, encounters without an attempt, and set-ups or looks not known.",
+            Direction.NONE,
+            "strip p",
+            null,
+            "ed",
+            "80.4% of attempts by 153 patients' footage in children's emergency care, year not shown;"
+                    + " definitions and patients differ",
+            "Dean, video-based study in children's emergency care (year not shown)"),
+    GOOD_VIEW_NO_PASS(
+            "Good view, tube would not pass",
+            "The first attempt failed because the tube would not pass, though the view was good.",
+            "Attempt 1 failed, and among the reasons is that the tube would not pass.",
+            "First attempts with a view of grade 1 or 2a by the way the operator looked, directly or on the"
+                    + " screen; either one where both were used or where that is not told.",
+            "First attempts with a lesser view, or with a set-up whose view has no grade; encounters without an"
+                    + " attempt; views, results or reasons not known.",
+            Direction.LOWER,
+            "",
+            null,
+            "",
+            "no figure was found",
+            "common practice, no source"),
+    ROOM_FOR_TUBE(
+            "Tight room for the tube",
+            "The room left for the tube beside the blade was tight or worse in the first attempt.",
+            "Room for the tube is answered tight, very tight or no room at attempt 1.",
+            "First attempts where it is known.",
+            "Encounters without an attempt, and answers blank or not known.",
+            Direction.LOWER,
+            "",
+            null,
+            "",
+            "no figure was found",
+            "common practice, no source"),
+    KIT_FAILURE_USE(
+            "Kit problem at use",
+            "A problem with the kit was met in any attempt.",
+            "A problem with the kit was recorded at any attempt.",
+            "Encounters whose question about the kit was answered at attempt 1.",
+            "Encounters without an attempt, and answers blank or not known.",
+            Direction.LOWER,
+            "strip p",
+            null,
+            "",
+            "no rate was found; problems with the kit went with 3.4 times the odds of an event in newborns,"
+                    + " published 2021",
+            "Front Pediatr 2021, doi:10.3389/fped.2021.675238");
 
-    /** What is counted as an event in time. Source: the definitions of the registry, section 3; our own decision. */
-    private static final String EVENTS =
-            "Events count from the first drug or device until 30 minutes after the last attempt; what is found later and"
-                    + " began then counts too.";
+    /** Which way to read a measure in; never a target. */
+    enum Direction {
+        HIGHER,
+        LOWER,
+        /** Describes only. */
+        NONE;
 
-    /** When saturation is read. Source: as above; the two minutes after Prekker 2023. */
-    private static final String SATURATION =
-            "Saturation is read from device in until two minutes after the attempt ended.";
+        String code() {
+            return name().toLowerCase(Locale.ROOT);
+        }
+    }
+
+    /** Sentences that several measures share. */
+    private static final class Say {
+        /** Source: the definitions of the registry, section 3; our own decision. */
+        static final String EVENTS =
+                "Events count from the first drug or device until 30 minutes after the last attempt; what is found later"
+                        + " and began then counts too.";
+
+        /** Source: as above; the two minutes after Prekker 2023. */
+        static final String SATURATION = "Saturation is read from device in until two minutes after the attempt ended.";
+
+        static final String NOT_FIRST_PASS =
+                "Tube changes, encounters without an attempt, first attempts not aimed at the trachea, and results not"
+                        + " known.";
+
+        private Say() {}
+    }
 
     private final String title;
     private final String definition;
     private final String numerator;
     private final String denominator;
+    private final String leftOut;
+    private final Direction direction;
+    private final String charts;
+    private final @Nullable String window;
+    private final String publishedFor;
     private final String published;
     private final String source;
 
-    Measure(String title, String definition, String numerator, String denominator, String published, String source) {
+    Measure(
+            String title,
+            String definition,
+            String numerator,
+            String denominator,
+            String leftOut,
+            Direction direction,
+            String charts,
+            @Nullable String window,
+            String publishedFor,
+            String published,
+            String source) {
         this.title = title;
         this.definition = definition;
         this.numerator = numerator;
         this.denominator = denominator;
+        this.leftOut = leftOut;
+        this.direction = direction;
+        this.charts = charts;
+        this.window = window;
+        this.publishedFor = publishedFor;
         this.published = published;
         this.source = source;
     }
@@ -103,41 +431,39 @@ enum Measure {
         return denominator;
     }
 
-    /** Published figures, for orientation and never as a target. */
-    String published() {
-        return published;
+    /** What does not count at all. */
+    String leftOut() {
+        return leftOut;
     }
 
-    /** Kind of unit whose patients the published figures are about; empty where there are none. */
-    String publishedFor() {
-        return switch (this) {
-            case FPS, AE_ANY, AE_SEVERE -> "picu";
-            case FPS_STRICT -> "icu_adult";
-            case FPS_CLEAN -> "";
-        };
+    Direction direction() {
+        return direction;
+    }
+
+    /** Codes of the charts that fit it, the fittest first; empty where only groups tell something. */
+    List<String> charts() {
+        return charts.isEmpty() ? List.of() : List.of(charts.split(" ", -1));
     }
 
     /** The stretch of time that the answers are about; null where it is the attempt itself. */
     @Nullable
     String window() {
-        return switch (this) {
-            case FPS, FPS_STRICT -> null;
-            case FPS_CLEAN -> EVENTS + " " + SATURATION;
-            case AE_ANY, AE_SEVERE -> EVENTS;
-        };
+        return window;
     }
 
-    /** What does not count at all. */
-    String leftOut() {
-        return this == AE_ANY || this == AE_SEVERE
-                ? "Tube changes, and answers not known."
-                : "Tube changes, encounters without an attempt, first attempts not aimed at the trachea, and results not"
-                        + " known.";
+    /** Kind of unit whose patients the published figures are about; empty where there are none. */
+    String publishedFor() {
+        return publishedFor;
     }
 
-    /** Whether more is better; a direction to read in, and no target. */
-    boolean higherIsBetter() {
-        return this != AE_ANY && this != AE_SEVERE;
+    /** Published figures with population and year, for orientation and never as a target. */
+    String published() {
+        return published;
+    }
+
+    /** Where the definition and the published figures come from. */
+    String source() {
+        return source;
     }
 
     /** Whether a scheme of severity decides. */
@@ -172,22 +498,15 @@ enum Measure {
         return scheme == null ? title : title + " (" + scheme.words() + ")";
     }
 
-    String source() {
-        return source;
-    }
-
+    /** Its column in the fact row. */
     Field<Short> column(@Nullable Scheme scheme) {
-        return switch (this) {
-            case FPS -> FACT.FPS;
-            case FPS_STRICT -> FACT.FPS_STRICT;
-            case FPS_CLEAN -> FACT.FPS_CLEAN;
-            case AE_ANY -> FACT.AE_ANY;
-            case AE_SEVERE ->
-                switch (scheme == null ? Scheme.DEFAULT : scheme) {
-                    case A -> FACT.AE_SEVERE_A;
-                    case B -> FACT.AE_SEVERE_B;
-                    case C -> FACT.AE_SEVERE_C;
-                };
+        if (!bySeverity()) {
+            return Objects.requireNonNull(FACT.field(id(), Short.class));
+        }
+        return switch (scheme == null ? Scheme.DEFAULT : scheme) {
+            case A -> FACT.AE_SEVERE_A;
+            case B -> FACT.AE_SEVERE_B;
+            case C -> FACT.AE_SEVERE_C;
         };
     }
 }

@@ -5,11 +5,13 @@ import static airway.sql.generated.analysis.Tables.FACT;
 import static airway.sql.generated.analysis.Tables.SETUP;
 
 import airway.registry.access.Site;
+import airway.registry.dictionary.Code;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
 import java.util.Set;
 import org.jooq.Condition;
+import org.jooq.DSLContext;
 import org.jooq.Field;
 import org.jooq.impl.DSL;
 
@@ -35,6 +37,15 @@ public final class CohortTable {
                     DSL.select(SETUP.SETUP_NO).from(SETUP).where(SETUP.DEVICE_SETUP_ID.in(cohort.setups()))));
         }
         return DSL.and(conditions);
+    }
+
+    /** The set-ups of a unit by key and title, in the order in which they were added. */
+    public static List<Code> setups(DSLContext dsl, Site site) {
+        return dsl.select(SETUP.DEVICE_SETUP_ID, SETUP.TITLE)
+                .from(SETUP)
+                .where(SETUP.SITE_ID.eq(site.no()))
+                .orderBy(SETUP.SETUP_NO)
+                .fetch(row -> new Code(row.value1(), row.value2()));
     }
 
     private static Condition oneOf(Stratum stratum, Set<String> codes) {

@@ -365,11 +365,24 @@ class ChartApiWebTest extends ServedRegistry {
         JsonNode measures = get("/api/v1/measures").json();
 
         assertThat(values(measures, "measure"))
-                .containsExactly("fps", "fps_strict", "fps_clean", "ae_any", "ae_severe");
+                .startsWith("fps", "fps_strict", "fps_clean")
+                .contains("ae_any", "ae_severe", "room_for_tube")
+                .doesNotHaveDuplicates();
         measures.forEach(measure -> {
-            for (String told : List.of("title", "definition", "numerator", "denominator", "published", "source")) {
-                assertThat(measure.path(told).asString()).as(told).isNotBlank();
+            String id = measure.path("measure").asString();
+            for (String told :
+                    List.of("title", "definition", "numerator", "denominator", "exclusions", "published", "source")) {
+                assertThat(measure.path(told).asString()).as(id + " " + told).isNotBlank();
             }
+            assertThat(measure.path("direction").asString()).as(id).isIn("higher", "lower", "none");
+            measure.path("charts")
+                    .forEach(chart -> assertThat(chart.asString())
+                            .as(id)
+                            .isIn("p", "run", "u", "xmr", "g", "t", "ewma", "cusum", "funnel", "strip"));
+            JsonNode drawn = get("/api/v1/charts/" + id + "?site_id=" + unit).json();
+            assertThat(drawn.path("definition")).as(id).isEqualTo(measure.path("definition"));
+            assertThat(drawn.path("window")).as(id).isEqualTo(measure.path("window"));
+            assertThat(drawn.path("value").isNull()).as(id + " of nothing").isTrue();
         });
     }
 }

@@ -1,0 +1,194 @@
+package airway.registry.charts;
+
+import static org.assertj.core.api.Assertions.assertThat;
+
+import airway.registry.testing.ServedRegistry;
+import airway.sql.Sql;
+import java.net.http.HttpRequest;
+import java.sql.SQLException;
+import java.util.ArrayList;
+import java.util.HashSet;
+import java.util.LinkedHashMap;
+import java.util.List;
+import java.util.Locale;
+import java.util.Map;
+import java.util.Random;
+import java.util.Set;
+import org.jspecify.annotations.Nullable;
+import org.junit.jupiter.api.BeforeEach;
+import org.junit.jupiter.api.Test;
+import tools.jackson.databind.JsonNode;
+import tools.jackson.databind.json.JsonMapper;
+import tools.jackson.databind.node.ArrayNode;
+import tools.jackson.databind.node.ObjectNode;
+
+/** What charts say of every measure is what a reader without the database counts from the records. */
+class MeasuresWebTest extends ServedRegistry {
+    private static final JsonMapper JSON = new JsonMapper();
+    private static final int STEPS = 420;
+
+    private final Map<String, String> modes = new LinkedHashMap<>();
+    private String unit = "";
+
+    @BeforeEach
+    void ownUnitWithItsSetups() {
+        unit = unit().code();
+        for (String mode : GeneratedRecords.MODES) {
+            ObjectNode setup = JSON.createObjectNode();
+            setup.put("site_id", unit)
+                    .put("device_setup_id", GeneratedRecords.setup(mode))
+                    .put("title", "Set-up " + GeneratedRecords.setup(mode));
+            if (!mode.isEmpty()) {
+                setup.put("device_mode", mode);
+            }
+            assertThat(post("/api/v1/device-setups", setup.toString()).status()).isEqualTo(201);
+            modes.put(GeneratedRecords.setup(mode), mode);
+        }
+    }
+
+    @Test
+    void equalsANaiveCountAfterRandomCreatingAmendingAndWithdrawing() throws SQLException {
+        Random random = new Random(20_261_124);
+        GeneratedRecords records = new GeneratedRecords(5, unit);
+        List<String> ids = new ArrayList<>();
+        for (int step = 0; step < STEPS; step++) {
+            ObjectNode body = records.next();
+            int dice = random.nextInt(10);
+            String id = ids.isEmpty() ? "" : ids.get(random.nextInt(ids.size()));
+            if (ids.size() < 10 || dice < 6) {
+                ids.add(kept(recordConfirmed(body.toString()), 201));
+            } else if (dice < 9) {
+                amend(id, body);
+            } else {
+                post("/api/v1/encounters/" + id + "/withdrawal", "{\"reason_code\": \"other\"}");
+            }
+        }
+        List<JsonNode> counting = ids.stream()
+                .map(id -> get("/api/v1/encounters/" + id).json())
+                .filter(record -> !record.path("status").asString().equals("entered-in-error"))
+                .toList();
+        assertThat(counting).hasSizeBetween(150, ids.size() - 10);
+        assertThat(counting).anyMatch(record -> record.path("status").asString().equals("amended"));
+
+        agrees(counting);
+
+        for (String column : new NaiveReader(counting.get(0), modes).answers().keySet()) {
+            Set<@Nullable Integer> met = new HashSet<>();
+            counting.forEach(
+                    record -> met.add(new NaiveReader(record, modes).answers().get(column)));
+            assertThat(met).as("every answer of " + column + " is met").contains(1, 0);
+            assertThat(met).as("not known, too, of " + column).contains(-1);
+        }
+        assertThat(Sql.rows(
+                        LOGINS.owner(),
+                        "select finding || coalesce(detail, '') from audit.findings() where site = '" + unit + "'"))
+                .isEmpty();
+    }
+
+    /** Source of the cases: the decision table of the registry's definitions. */
+    @Test
+    void equalsANaiveCountOverTheDecisionCases() throws SQLException {
+        List<JsonNode> counting = new ArrayList<>();
+        for (ObjectNode body : DecisionCases.bodies(unit)) {
+            counting.add(recordConfirmed(body.toString()).json());
+        }
+        assertThat(counting).hasSizeGreaterThan(30);
+
+        agrees(counting);
+    }
+
+    /** Record by record in the fact rows, then counted by charts, left-out counts included. */
+    private void agrees(List<JsonNode> records) throws SQLException {
+        Map<String, JsonNode> facts = new LinkedHashMap<>();
+        for (String row : Sql.rows(
+                LOGINS.owner(),
+                "select to_jsonb(f) from analysis.fact f join access.site s using (site_id) where s.code = '" + unit
+                        + "'")) {
+            JsonNode fact = JSON.readTree(row);
+            facts.put(fact.path("encounter_id").asString(), fact);
+        }
+        assertThat(facts).hasSameSizeAs(records);
+        Map<String, long[]> totals = new LinkedHashMap<>();
+        Map<String, long[]> months = new LinkedHashMap<>();
+        for (JsonNode record : records) {
+            Map<String, @Nullable Integer> answers = new NaiveReader(record, modes).answers();
+            List<String> read = new ArrayList<>();
+            List<String> kept = new ArrayList<>();
+            JsonNode fact = facts.getOrDefault(record.path("encounter_id").asString(), JSON.createObjectNode());
+            answers.forEach((column, answer) -> {
+                read.add(column + " " + answer);
+                kept.add(column + " " + fact.path(column));
+            });
+            assertThat(kept).as(record.toString()).isEqualTo(read);
+            String month = record.path("encounter_start").asString().substring(0, 7);
+            answers.forEach((column, answer) -> {
+                add(totals.computeIfAbsent(column, name -> new long[4]), answer);
+                add(months.computeIfAbsent(column + " " + month, name -> new long[4]), answer);
+            });
+        }
+        totals.forEach((column, total) -> {
+            boolean severe = column.startsWith("ae_severe_");
+            String measure = severe ? "ae_severe" : column;
+            String scheme = severe ? "&scheme=" + column.substring(10).toUpperCase(Locale.ROOT) : "";
+            JsonNode chart = get("/api/v1/charts/" + measure + "?site_id=" + unit + scheme)
+                    .json();
+            assertThat(counts(chart)).as(column).containsExactly(total);
+            for (JsonNode point : chart.path("points")) {
+                String place = column + " " + point.path("period").asString();
+                assertThat(counts(point)).as(place).containsExactly(months.getOrDefault(place, new long[4]));
+            }
+        });
+        assertThat(get("/api/v1/measures")
+                        .json()
+                        .valueStream()
+                        .map(measure -> measure.path("measure").asString()))
+                .as("all measures are read")
+                .allMatch(measure -> totals.containsKey(measure) || totals.containsKey(measure + "_a"));
+    }
+
+    private static void add(long[] counts, @Nullable Integer answer) {
+        counts[0] += answer != null && answer == 1 ? 1 : 0;
+        counts[1] += answer != null && answer >= 0 ? 1 : 0;
+        counts[2] += answer == null || answer < 0 ? 1 : 0;
+        counts[3] += answer != null && answer < 0 ? 1 : 0;
+    }
+
+    private static long[] counts(JsonNode counted) {
+        return new long[] {
+            counted.path("x").asLong(),
+            counted.path("n").asLong(),
+            counted.path("left_out").asLong(),
+            counted.path("left_out_unknown").asLong()
+        };
+    }
+
+    private void amend(String id, ObjectNode body) {
+        JsonNode now = get("/api/v1/encounters/" + id).json();
+        if (now.path("status").asString().equals("entered-in-error")) {
+            return;
+        }
+        body.putObject("amendment").put("reason_code", "mistyped");
+        String version = "v" + now.path("version").asInt();
+        Answer answer = put(id, version, body);
+        if (answer.status() == 422) {
+            ArrayNode pointers = body.putArray("confirmed");
+            answer.json()
+                    .path("errors")
+                    .forEach(error -> pointers.add(error.path("pointer").asString()));
+            answer = put(id, version, body);
+        }
+        kept(answer, 200);
+    }
+
+    private Answer put(String id, String version, ObjectNode body) {
+        return send(request("/api/v1/encounters/" + id)
+                .header("Content-Type", "application/json")
+                .header("If-Match", '"' + version + '"')
+                .PUT(HttpRequest.BodyPublishers.ofString(body.toString())));
+    }
+
+    private static String kept(Answer answer, int status) {
+        assertThat(answer.status()).as(answer.text()).isEqualTo(status);
+        return answer.json().path("encounter_id").asString();
+    }
+}
