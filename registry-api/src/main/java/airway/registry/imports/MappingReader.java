@@ -53,7 +53,7 @@ final class MappingReader {
         try {
             root = STRICT.readTree(json);
         } catch (JacksonException e) {
-            throw ImportRefused.usage("The mapping is not JSON as it should be, near line "
+            throw ImportRefused.unusable("The mapping is not JSON as it should be, near line "
                     + (e.getLocation() == null ? 1 : e.getLocation().getLineNr()) + ".");
         }
         Part mapping = Part.of(root, "")
@@ -80,7 +80,7 @@ final class MappingReader {
         List<String> rowKey = mapping.texts("row_key");
         return new Mapping(
                 unit,
-                mapping.text("source"),
+                source(),
                 rowKey.equals(List.of("#")) ? List.of() : rowKey,
                 notKnown,
                 StartRule.read(mapping.part("encounter_start"), unit.zone()),
@@ -94,6 +94,14 @@ final class MappingReader {
                 confirmed(),
                 mapping.parts("device_setups").stream().map(Part::json).toList(),
                 Set.copyOf(ignored()));
+    }
+
+    private String source() {
+        String source = mapping.text("source");
+        if (source.length() > 80 || source.chars().anyMatch(Character::isISOControl)) {
+            throw mapping.refused("\"source\" may have 80 characters on one line");
+        }
+        return source;
     }
 
     private static Mapping.Unit unit(Part site) {
