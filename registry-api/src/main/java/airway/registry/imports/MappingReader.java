@@ -35,6 +35,9 @@ final class MappingReader {
             .build();
     private static final Set<Level> OF_A_ROW = Set.of(Level.PATIENT, Level.ENCOUNTER, Level.COURSE, Level.ATTEMPT);
 
+    private static final Variable.Range TIMES =
+            new Variable.Range(new BigDecimal("0.000001"), new BigDecimal("1000000"));
+
     private final Part mapping;
     private final Set<String> notKnown;
 
@@ -172,8 +175,9 @@ final class MappingReader {
         if ((rule.has("times") || rule.has("round")) && !number) {
             throw rule.refused("\"times\" and \"round\" are for numbers");
         }
-        if (rule.has("times") && !rule.node("times").isNumber()) {
-            throw rule.refused("\"times\" must be a number");
+        if (rule.has("times")
+                && (!rule.node("times").isNumber() || !TIMES.contains(rule.node("times").decimalValue()))) {
+            throw rule.refused("\"times\" must be a number from 0.000001 to 1000000");
         }
         Set<String> tokens = new HashSet<>(notKnown);
         tokens.addAll(rule.texts("not_known"));

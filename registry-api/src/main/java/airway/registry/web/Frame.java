@@ -61,7 +61,8 @@ public class Frame {
     private static final List<Item> ITEMS = List.of(
             new Item("record", "/record", "Record"),
             new Item("charts", "/charts", "Charts"),
-            new Item("compare", "/compare", "Compare set-ups"));
+            new Item("compare", "/compare", "Compare set-ups"),
+            new Item("import", "/import", "Import"));
 
     private final Sites sites;
     private final HttpServletRequest request;
