@@ -8,6 +8,8 @@ import airway.registry.imports.ImportRefused;
 import airway.registry.imports.ImportReport;
 import airway.registry.imports.Imports;
 import airway.registry.imports.Take;
+import airway.registry.verify.Finding;
+import airway.registry.verify.Verification;
 import airway.sql.CannotStart;
 import java.nio.file.Path;
 import java.util.ArrayList;
@@ -73,6 +75,7 @@ final class CommandLine implements Runnable {
                 .addSubcommand(new Serve(line))
                 .addSubcommand(new Import(line))
                 .addSubcommand(new InventedData(line))
+                .addSubcommand(new Verify(line))
                 .setExecutionExceptionHandler((e, failed, parsed) -> cannotStart(e))
                 .execute(words.toArray(String[]::new));
     }
@@ -253,6 +256,34 @@ final class CommandLine implements Runnable {
                 }
                 fill(demo, seed, months);
                 return 0;
+            }
+        }
+    }
+
+    /** Looks whether everything stored is as it should be. */
+    @Command(
+            name = "verify",
+            description = "Look whether everything stored is as it should be.",
+            mixinStandardHelpOptions = true)
+    static final class Verify implements Callable<Integer> {
+        private final CommandLine line;
+
+        Verify(CommandLine line) {
+            this.line = line;
+        }
+
+        @Override
+        public Integer call() {
+            try (ConfigurableApplicationContext context = line.start("verify")) {
+                List<Finding> findings = context.getBean(Verification.class).findings();
+                System.out.println(findings.size());
+                findings.forEach(finding -> System.err.println(finding.words()));
+                System.err.println(
+                        findings.isEmpty()
+                                ? "Everything is as it should be."
+                                : "Keep the data directory as it is and restore from a backup, or ask whoever runs the"
+                                        + " database what was changed in it.");
+                return findings.isEmpty() ? 0 : FINDINGS;
             }
         }
     }

@@ -1,10 +1,20 @@
 -- Defines every measure once, in SQL, and writes the fact row from it.
 -- Why: POST answers, charts and comparisons read the same definition. When this file changes, all rows are made again.
 
+-- How severe each type of event is, by the version of each scheme that is in force.
+create or replace view analysis.severity_in_force with (security_invoker = true) as
+  select distinct on (scheme, event_type) scheme, version, event_type, class
+  from analysis.severity order by scheme, event_type, version desc;
+comment on view analysis.severity_in_force is 'The class of each type of event in the newest version of each scheme.';
+grant select on analysis.severity_in_force to ${app};
+
 -- The answers of one version of a record. Unknown is -1, outside the measure is null (definitions: docs/topics/measures.md).
-create or replace function analysis.derive(p_site_id smallint, p_encounter_id uuid, p_version integer)
+drop view if exists analysis.fact_anew;
+drop function if exists analysis.derive(smallint, uuid, integer);
+create function analysis.derive(p_site_id smallint, p_encounter_id uuid, p_version integer)
   returns table (outside smallint, fps smallint, fps_strict smallint, fps_clean smallint,
-                 tracheal_attempts smallint, spo2_lowest smallint, age_band text)
+                 tracheal_attempts smallint, spo2_lowest smallint, age_band text, ae_any smallint,
+                 ae_severe_a smallint, ae_severe_b smallint, ae_severe_c smallint)
   language sql stable set search_path = pg_catalog as $$
   with v as (
     select * from encounter.version v
@@ -58,6 +68,20 @@ create or replace function analysis.derive(p_site_id smallint, p_encounter_id uu
       end as happened
     from v, (select bool_or(e.event_type <> 'kit_failure') as harm from encounter.event e
              where (e.site_id, e.encounter_id, e.version) = (p_site_id, p_encounter_id, p_version)) r
+  ), severe as (
+    -- One severe event settles yes. Another event that nobody has judged, or an event that was reported and not named,
+    -- leaves it unknown; no needs all of them known.
+    select k.scheme, case
+      when coalesce(bool_or(s.class = 'severe'), false) then 1
+      when coalesce(bool_or(s.class = 'by_reviewer'), false) or not coalesce(bool_or(r.event_type is not null), false)
+        and (select happened from events) then -1
+      when (select happened from events) is not null then 0
+      else -1 end as answer
+    from (values ('A'), ('B'), ('C')) k (scheme)
+    left join encounter.event r
+      on (r.site_id, r.encounter_id, r.version) = (p_site_id, p_encounter_id, p_version)
+    left join analysis.severity_in_force s on (s.scheme, s.event_type) = (k.scheme, r.event_type)
+    group by k.scheme
   )
   select p.outside::smallint,
     case when p.outside is null then f.success end::smallint,
@@ -79,7 +103,11 @@ create or replace function analysis.derive(p_site_id smallint, p_encounter_id uu
          when v.age_days <= 364 then 'infant'
          when v.age_days <= 2921 then 'child_1_7'
          when v.age_days <= 6574 then 'child_8_17'
-         else 'adult' end
+         else 'adult' end,
+    case when v.encounter_kind <> 'tube_change' then coalesce(e.happened::integer, -1) end::smallint,
+    case when v.encounter_kind <> 'tube_change' then (select answer from severe where scheme = 'A') end::smallint,
+    case when v.encounter_kind <> 'tube_change' then (select answer from severe where scheme = 'B') end::smallint,
+    case when v.encounter_kind <> 'tube_change' then (select answer from severe where scheme = 'C') end::smallint
   from v
   cross join population p cross join counted c cross join saturation s cross join desaturation d cross join events e
   left join first f on true
@@ -93,7 +121,72 @@ create or replace function analysis.code_no(p_variable text, p_code text) return
   return (select no from analysis.code where (variable, code) = (p_variable, p_code));
 comment on function analysis.code_no(text, text) is 'The small number of a code.';
 
--- Called in the transaction that writes a version; a withdrawn record has no row.
+-- The fact row of each record as its current version gives it now; a withdrawn record has none.
+create view analysis.fact_anew with (security_invoker = true) as
+  select
+    v.site_id,
+    v.encounter_id,
+    v.version,
+    v.encounter_start as started_at,
+    (v.encounter_start at time zone z.zone)::date as day,
+    date_trunc('month', v.encounter_start at time zone z.zone)::date as month,
+    coalesce(v.encounter_start_precision = 'nominal', false) as nominal,
+    d.outside,
+    d.fps,
+    d.fps_strict,
+    d.fps_clean,
+    d.tracheal_attempts,
+    d.spo2_lowest,
+    s.setup_no,
+    analysis.code_no('device_mode', s.device_mode) as device_mode,
+    analysis.code_no('blade_geometry', s.blade_geometry) as blade_geometry,
+    analysis.code_no('blade_size', s.blade_size) as blade_size,
+    analysis.code_no('blade_material', s.blade_material) as blade_material,
+    analysis.code_no('blade_use', s.blade_use) as blade_use,
+    analysis.code_no('display_mounting', s.display_mounting) as display_mounting,
+    analysis.code_no('look_target', a.look_target) as look_target,
+    analysis.code_no('blade_tip', a.blade_tip) as blade_tip,
+    analysis.code_no('operator_grade', a.operator_grade) as operator_grade,
+    analysis.code_no('operator_experience', a.operator_experience) as operator_experience,
+    analysis.code_no('operator_setup_uses', a.operator_setup_uses) as operator_setup_uses,
+    analysis.code_no('difficulty_predicted', v.difficulty_predicted) as difficulty_predicted,
+    analysis.code_no('limited_mouth_opening', v.limited_mouth_opening) as limited_mouth_opening,
+    analysis.code_no('encounter_kind', v.encounter_kind) as encounter_kind,
+    analysis.code_no('location', v.location) as location,
+    analysis.code_no('urgency', v.urgency) as urgency,
+    analysis.code_no('age_band', d.age_band) as age_band,
+    d.ae_any,
+    d.ae_severe_a,
+    d.ae_severe_b,
+    d.ae_severe_c,
+    analysis.code_no('operator_profession', a.operator_profession) as operator_profession,
+    analysis.code_no('supervision', a.supervision) as supervision,
+    analysis.code_no('course_approach', c.course_approach) as course_approach,
+    analysis.code_no('light_source', s.light_source) as light_source,
+    analysis.code_no('recorder_role', v.recorder_role) as recorder_role,
+    analysis.code_no('indication_main', v.indication_main) as indication_main,
+    analysis.code_no('diagnosis_category', v.diagnosis_category) as diagnosis_category,
+    analysis.code_no('cyanotic_heart_disease', v.cyanotic_heart_disease) as cyanotic_heart_disease,
+    analysis.code_no('circulation_unstable', v.circulation_unstable) as circulation_unstable,
+    analysis.code_no('difficult_airway_history', v.difficult_airway_history) as difficult_airway_history,
+    analysis.code_no('reduced_neck_extension', v.reduced_neck_extension) as reduced_neck_extension,
+    analysis.code_no('micrognathia', v.micrognathia) as micrognathia,
+    analysis.code_no('midface_hypoplasia', v.midface_hypoplasia) as midface_hypoplasia,
+    analysis.code_no('upper_airway_obstruction', v.upper_airway_obstruction) as upper_airway_obstruction
+  from encounter.encounter n
+  join encounter.version v on (v.site_id, v.encounter_id, v.version) = (n.site_id, n.encounter_id, n.current_version)
+  join access.site z on z.site_id = n.site_id
+  cross join lateral analysis.derive(v.site_id, v.encounter_id, v.version) d
+  left join encounter.attempt a
+    on (a.site_id, a.encounter_id, a.version, a.attempt_no) = (v.site_id, v.encounter_id, v.version, 1)
+  left join encounter.course c
+    on (c.site_id, c.encounter_id, c.version, c.course_no) = (a.site_id, a.encounter_id, a.version, a.course_no)
+  left join encounter.device_setup s on (s.site_id, s.device_setup_id) = (a.site_id, a.device_setup_id)
+  where v.status <> 'entered-in-error';
+comment on view analysis.fact_anew is 'What the fact rows are made from, and compared with.';
+grant select on analysis.fact_anew to ${app};
+
+-- Called in the transaction that writes a version.
 create or replace function analysis.write_fact(p_site_id smallint, p_encounter_id uuid) returns void
   language sql set search_path = pg_catalog as $$
   delete from analysis.fact f where (f.site_id, f.encounter_id) = (p_site_id, p_encounter_id);
@@ -102,37 +195,23 @@ create or replace function analysis.write_fact(p_site_id smallint, p_encounter_i
     outside, fps, fps_strict, fps_clean, tracheal_attempts, spo2_lowest, setup_no,
     device_mode, blade_geometry, blade_size, blade_material, blade_use, display_mounting, look_target,
     blade_tip, operator_grade, operator_experience, operator_setup_uses, difficulty_predicted,
-    limited_mouth_opening, encounter_kind, location, urgency, age_band)
-  select v.site_id, v.encounter_id, v.version, v.encounter_start,
-         (v.encounter_start at time zone z.zone)::date,
-         date_trunc('month', v.encounter_start at time zone z.zone)::date,
-         coalesce(v.encounter_start_precision = 'nominal', false),
-         d.outside, d.fps, d.fps_strict, d.fps_clean, d.tracheal_attempts, d.spo2_lowest, s.setup_no,
-         analysis.code_no('device_mode', s.device_mode),
-         analysis.code_no('blade_geometry', s.blade_geometry),
-         analysis.code_no('blade_size', s.blade_size),
-         analysis.code_no('blade_material', s.blade_material),
-         analysis.code_no('blade_use', s.blade_use),
-         analysis.code_no('display_mounting', s.display_mounting),
-         analysis.code_no('look_target', a.look_target),
-         analysis.code_no('blade_tip', a.blade_tip),
-         analysis.code_no('operator_grade', a.operator_grade),
-         analysis.code_no('operator_experience', a.operator_experience),
-         analysis.code_no('operator_setup_uses', a.operator_setup_uses),
-         analysis.code_no('difficulty_predicted', v.difficulty_predicted),
-         analysis.code_no('limited_mouth_opening', v.limited_mouth_opening),
-         analysis.code_no('encounter_kind', v.encounter_kind),
-         analysis.code_no('location', v.location),
-         analysis.code_no('urgency', v.urgency),
-         analysis.code_no('age_band', d.age_band)
-  from encounter.encounter n
-  join encounter.version v on (v.site_id, v.encounter_id, v.version) = (n.site_id, n.encounter_id, n.current_version)
-  join access.site z on z.site_id = n.site_id
-  cross join lateral analysis.derive(v.site_id, v.encounter_id, v.version) d
-  left join encounter.attempt a
-    on (a.site_id, a.encounter_id, a.version, a.attempt_no) = (v.site_id, v.encounter_id, v.version, 1)
-  left join encounter.device_setup s on (s.site_id, s.device_setup_id) = (a.site_id, a.device_setup_id)
-  where (n.site_id, n.encounter_id) = (p_site_id, p_encounter_id) and v.status <> 'entered-in-error'
+    limited_mouth_opening, encounter_kind, location, urgency, age_band,
+    ae_any, ae_severe_a, ae_severe_b, ae_severe_c,
+    operator_profession, supervision, course_approach, light_source, recorder_role,
+    indication_main, diagnosis_category, cyanotic_heart_disease, circulation_unstable,
+    difficult_airway_history, reduced_neck_extension, micrognathia, midface_hypoplasia, upper_airway_obstruction)
+  select
+    site_id, encounter_id, version, started_at, day, month, nominal,
+    outside, fps, fps_strict, fps_clean, tracheal_attempts, spo2_lowest, setup_no,
+    device_mode, blade_geometry, blade_size, blade_material, blade_use, display_mounting, look_target,
+    blade_tip, operator_grade, operator_experience, operator_setup_uses, difficulty_predicted,
+    limited_mouth_opening, encounter_kind, location, urgency, age_band,
+    ae_any, ae_severe_a, ae_severe_b, ae_severe_c,
+    operator_profession, supervision, course_approach, light_source, recorder_role,
+    indication_main, diagnosis_category, cyanotic_heart_disease, circulation_unstable,
+    difficult_airway_history, reduced_neck_extension, micrognathia, midface_hypoplasia, upper_airway_obstruction
+  from analysis.fact_anew n
+  where (n.site_id, n.encounter_id) = (p_site_id, p_encounter_id)
 $$;
 comment on function analysis.write_fact(smallint, uuid) is 'Writes the fact row of a record again from its current version.';
 

@@ -99,9 +99,9 @@ public final class Sample {
     }
 
     /**
-     * Quantiles of type 7 (Hyndman RJ, Fan Y 1996, Am Stat 50:361-365; from memory): for probability p the observation at
-     * rank 1 + (n - 1)p, linear between two. This is the default of R; other programs often use type 6 and give quartiles
-     * further apart.
+     * Quantiles of type 7 (Hyndman RJ, Fan Y 1996, Am Stat 50:361-365, doi:10.1080/00031305.1996.10473566; from
+     * memory): for probability p the observation at rank 1 + (n - 1)p, linear between two. This is the default of R;
+     * other programs often use type 6 and give quartiles further apart.
      *
      * @param probabilities each in [0, 1]
      * @return one quantile for each probability, or {@link Reason#NO_DATA} without observations

@@ -1,9 +1,11 @@
 package airway.stats;
 
-import java.util.ArrayList;
 import java.util.Arrays;
+import java.util.Iterator;
 import java.util.List;
 import java.util.OptionalDouble;
+import java.util.function.IntFunction;
+import java.util.stream.IntStream;
 import org.jspecify.annotations.Nullable;
 
 /**
@@ -14,9 +16,10 @@ public final class Series {
 
     private static final double LARGEST = 1e100;
 
-    private final List<OptionalDouble> values;
+    /** NaN stands for a gap: a value never is. */
+    private final double[] values;
 
-    private Series(List<OptionalDouble> values) {
+    private Series(double[] values) {
         this.values = values;
     }
 
@@ -27,7 +30,7 @@ public final class Series {
      * @throws IllegalArgumentException if a value is NaN or out of range
      */
     public static Series of(double... values) {
-        return withGaps(Arrays.stream(values).boxed().toList());
+        return numbered(values.length, number -> OptionalDouble.of(values[number - 1]));
     }
 
     /**
@@ -37,20 +40,36 @@ public final class Series {
      * @throws IllegalArgumentException if a value is NaN or out of range
      */
     public static Series withGaps(List<? extends @Nullable Double> values) {
-        List<OptionalDouble> checked = new ArrayList<>(values.size());
-        for (Double value : values) {
-            if (value != null && !(Math.abs(value) <= LARGEST)) {
+        Iterator<? extends @Nullable Double> inOrder = values.iterator();
+        return numbered(values.size(), number -> {
+            Double value = inOrder.next();
+            return value == null ? OptionalDouble.empty() : OptionalDouble.of(value);
+        });
+    }
+
+    /**
+     * The series of what a function gives for each place in turn.
+     *
+     * @param size number of places
+     * @param valueAt the value at a place from 1 to size, empty for a gap, else in [-1e100, 1e100]
+     * @throws IllegalArgumentException if a value is NaN or out of range
+     */
+    public static Series numbered(int size, IntFunction<OptionalDouble> valueAt) {
+        double[] values = new double[size];
+        for (int number = 1; number <= size; number++) {
+            OptionalDouble value = valueAt.apply(number);
+            if (value.isPresent() && !(Math.abs(value.getAsDouble()) <= LARGEST)) {
                 throw new IllegalArgumentException(
-                        "value " + (checked.size() + 1) + " = " + value + ", must be missing or in [-1e100, 1e100]");
+                        "value " + number + " = " + value.getAsDouble() + ", must be missing or in [-1e100, 1e100]");
             }
-            checked.add(value == null ? OptionalDouble.empty() : OptionalDouble.of(value));
+            values[number - 1] = value.orElse(Double.NaN);
         }
-        return new Series(List.copyOf(checked));
+        return new Series(values);
     }
 
     /** Number of places, gaps included. */
     public int size() {
-        return values.size();
+        return values.length;
     }
 
     /** Number of values that are not missing. */
@@ -60,7 +79,11 @@ public final class Series {
 
     /** Number of values that are not missing among the places from first to last, both included. */
     public int observedIn(int first, int last) {
-        return presentIn(first, last).length;
+        int observed = 0;
+        for (int i = first - 1; i < last; i++) {
+            observed += Double.isNaN(values[i]) ? 0 : 1;
+        }
+        return observed;
     }
 
     /**
@@ -69,12 +92,13 @@ public final class Series {
      * @param number the place, in [1, size]
      */
     public OptionalDouble at(int number) {
-        return values.get(number - 1);
+        double value = values[number - 1];
+        return Double.isNaN(value) ? OptionalDouble.empty() : OptionalDouble.of(value);
     }
 
     /** All places in order; a gap is an empty value. */
     public List<OptionalDouble> values() {
-        return values;
+        return IntStream.rangeClosed(1, size()).mapToObj(this::at).toList();
     }
 
     /** The values that are not missing, in order. */
@@ -84,24 +108,28 @@ public final class Series {
 
     /** The values that are not missing among the places from first to last, both included. */
     public double[] presentIn(int first, int last) {
-        return values.subList(first - 1, last).stream()
-                .filter(OptionalDouble::isPresent)
-                .mapToDouble(OptionalDouble::getAsDouble)
-                .toArray();
+        double[] present = new double[observedIn(first, last)];
+        int number = 0;
+        for (int i = first - 1; i < last; i++) {
+            if (!Double.isNaN(values[i])) {
+                present[number++] = values[i];
+            }
+        }
+        return present;
     }
 
     @Override
     public boolean equals(@Nullable Object other) {
-        return other instanceof Series that && values.equals(that.values);
+        return other instanceof Series that && Arrays.equals(values, that.values);
     }
 
     @Override
     public int hashCode() {
-        return values.hashCode();
+        return Arrays.hashCode(values);
     }
 
     @Override
     public String toString() {
-        return "Series" + values;
+        return "Series" + values();
     }
 }

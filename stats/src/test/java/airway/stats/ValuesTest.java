@@ -141,6 +141,12 @@ class ValuesTest {
     }
 
     @Test
+    void takesTheLargestValuesThatItAllows() {
+        assertThat(Series.of(1e100, -1e100).present()).containsExactly(1e100, -1e100);
+        assertThat(Sample.of(1e100, -1e100).n()).isEqualTo(2);
+    }
+
+    @Test
     void keepsAGapApartFromAValue() {
         Series series = Series.withGaps(Arrays.asList(1.0, null, 3.0, 4.0));
         assertThat(series.size()).isEqualTo(4);

@@ -1,5 +1,6 @@
 package airway.registry.charts;
 
+import airway.registry.dictionary.Scheme;
 import airway.registry.problem.Fault;
 import airway.registry.problem.Problem;
 import java.nio.charset.StandardCharsets;
@@ -21,6 +22,7 @@ import org.springframework.web.bind.annotation.RequestParam;
 import org.springframework.web.bind.annotation.RestController;
 import tools.jackson.databind.json.JsonMapper;
 import tools.jackson.databind.node.ArrayNode;
+import tools.jackson.databind.node.ObjectNode;
 
 /** Measures, charts and comparisons over HTTP: JSON, SVG or CSV by the header Accept or the parameter format. */
 @RestController
@@ -41,15 +43,24 @@ class ChartApi {
     ResponseEntity<String> measures() {
         ArrayNode out = new JsonMapper().createArrayNode();
         for (Measure measure : Measure.values()) {
-            out.addObject()
+            ObjectNode told = out.addObject()
                     .put("measure", measure.id())
                     .put("title", measure.title())
                     .put("definition", measure.definition())
                     .put("numerator", measure.numerator())
                     .put("denominator", measure.denominator())
-                    .put("direction", "higher")
+                    .put("window", measure.window())
+                    .put("direction", measure.higherIsBetter() ? "higher" : "lower")
                     .put("published", measure.published())
                     .put("source", measure.source());
+            ArrayNode schemes = told.putArray("schemes");
+            if (measure.bySeverity()) {
+                for (Scheme scheme : Scheme.values()) {
+                    ObjectNode node = schemes.addObject();
+                    ChartJson.scheme(node, scheme);
+                    node.put("default", scheme == Scheme.DEFAULT);
+                }
+            }
         }
         return answer(out.toString(), MediaType.APPLICATION_JSON);
     }

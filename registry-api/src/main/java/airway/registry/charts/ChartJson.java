@@ -2,6 +2,7 @@ package airway.registry.charts;
 
 import airway.registry.charts.Chart.Point;
 import airway.registry.cohort.Cohort;
+import airway.registry.dictionary.Scheme;
 import airway.stats.Caution;
 import airway.stats.Estimate;
 import airway.stats.chart.Limits;
@@ -20,8 +21,7 @@ final class ChartJson {
 
     static ObjectNode of(Chart chart) {
         ObjectNode out = JSON.createObjectNode();
-        out.put("measure", chart.request().measure().id());
-        out.put("definition", chart.request().measure().definition());
+        measure(out, chart.request().measure(), chart.request().scheme());
         out.put("chart", "p");
         out.put("by", chart.request().grouping().toString());
         period(out, chart.request().cohort(), chart);
@@ -43,6 +43,22 @@ final class ChartJson {
         notes(out.putArray("notes"), chart.nominal(), chart.request().cohort());
         cautions(out.putArray("cautions"), chart.cautions());
         return out;
+    }
+
+    /** What is counted, in which stretch of time, and which scheme decides what is severe. */
+    static void measure(ObjectNode out, Measure measure, @Nullable Scheme scheme) {
+        out.put("measure", measure.id());
+        out.put("definition", measure.definition());
+        out.put("window", measure.window());
+        if (scheme == null) {
+            out.putNull("scheme");
+        } else {
+            scheme(out.putObject("scheme"), scheme);
+        }
+    }
+
+    static void scheme(ObjectNode out, Scheme scheme) {
+        out.put("name", scheme.name()).put("version", scheme.version()).put("source", scheme.source());
     }
 
     /** What a reader must know of the records behind the numbers. */

@@ -4,12 +4,14 @@ import airway.registry.access.Site;
 import airway.registry.access.Sites;
 import airway.registry.charts.Chart.Point;
 import airway.registry.cohort.Stratum;
+import airway.registry.dictionary.Scheme;
 import airway.registry.problem.Fault;
 import airway.registry.problem.Problem;
 import airway.stats.Estimate;
 import airway.stats.chart.Limits;
 import jakarta.servlet.http.HttpServletResponse;
 import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.List;
 import org.jspecify.annotations.Nullable;
 import org.springframework.stereotype.Controller;
@@ -25,6 +27,8 @@ import org.springframework.web.util.UriComponentsBuilder;
 class ChartPages {
     /** Fewer cases a point than this and a chart of points says little. Source: the statistical methods, section 14. */
     private static final int FEW_A_POINT = 15;
+
+    private static final String SCHEME = "scheme";
 
     private static final List<Stratum> CHART_FILTERS =
             List.of(Stratum.OPERATOR_EXPERIENCE, Stratum.DIFFICULTY_PREDICTED, Stratum.LOCATION);
@@ -55,7 +59,7 @@ class ChartPages {
     String chart(@RequestParam MultiValueMap<String, String> parameters, Model model, HttpServletResponse response) {
         Site site = sites.named(parameters.getFirst("site_id"));
         String measure = or(parameters.getFirst("measure"), Measure.FPS.id());
-        MultiValueMap<String, String> asked = of(site, parameters, "measure");
+        MultiValueMap<String, String> asked = of(site, parameters, measure);
         model.addAttribute("choices", chartChoices(measure, asked));
         model.addAttribute("from", or(asked.getFirst("from"), ""));
         model.addAttribute("to", or(asked.getFirst("to"), ""));
@@ -75,7 +79,9 @@ class ChartPages {
     private static void show(Chart chart, Model model) {
         ChartWords words = new ChartWords(chart);
         int all = chart.points().size();
-        model.addAttribute("measureTitle", chart.request().measure().title());
+        model.addAttribute("measureTitle", chart.request().title());
+        model.addAttribute("window", chart.request().measure().window());
+        model.addAttribute("leftOutWords", chart.request().measure().leftOut());
         model.addAttribute("definition", chart.request().measure().definition());
         model.addAttribute("numerator", chart.request().measure().numerator());
         model.addAttribute("denominator", chart.request().measure().denominator());
@@ -139,6 +145,7 @@ class ChartPages {
     private static List<Choice> chartChoices(String measure, MultiValueMap<String, String> asked) {
         List<Choice> choices = new ArrayList<>();
         choices.add(measures(measure));
+        choices.addAll(schemes(asked));
         choices.add(new Choice(
                 "by",
                 "One point for each",
@@ -165,20 +172,34 @@ class ChartPages {
         return new Choice("measure", "Measure", measure, options);
     }
 
+    /** Asked only where a scheme decides. */
+    private static List<Choice> schemes(MultiValueMap<String, String> asked) {
+        String chosen = asked.getFirst(SCHEME);
+        return chosen == null
+                ? List.of()
+                : List.of(new Choice(
+                        SCHEME,
+                        "Severe by",
+                        chosen,
+                        Arrays.stream(Scheme.values())
+                                .map(scheme -> new Option(scheme.name(), scheme.words()))
+                                .toList()));
+    }
+
     @GetMapping("/compare")
     String compare(@RequestParam MultiValueMap<String, String> parameters, Model model, HttpServletResponse response) {
         Site site = sites.named(parameters.getFirst("site_id"));
         String measure = or(parameters.getFirst("measure"), Measure.FPS.id());
-        MultiValueMap<String, String> asked = of(site, parameters, "measure");
+        MultiValueMap<String, String> asked = of(site, parameters, measure);
         List<Option> by = new ArrayList<>(List.of(new Option(Comparisons.SETUP, "Set-up")));
         for (Stratum stratum : Stratum.values()) {
             by.add(new Option(stratum.variable(), stratum.title()));
         }
-        model.addAttribute(
-                "choices",
-                List.of(
-                        measures(measure),
-                        new Choice("by", "Groups by", or(asked.getFirst("by"), Comparisons.SETUP), by)));
+        List<Choice> choices = new ArrayList<>();
+        choices.add(measures(measure));
+        choices.addAll(schemes(asked));
+        choices.add(new Choice("by", "Groups by", or(asked.getFirst("by"), Comparisons.SETUP), by));
+        model.addAttribute("choices", choices);
         model.addAttribute("from", or(asked.getFirst("from"), ""));
         model.addAttribute("to", or(asked.getFirst("to"), ""));
         model.addAttribute("site", site);
@@ -209,7 +230,8 @@ class ChartPages {
         model.addAttribute("lines", lines);
         model.addAttribute("axis", IntervalSvg.axis());
         model.addAttribute("by", comparison.title());
-        model.addAttribute("measureTitle", comparison.measure().title());
+        model.addAttribute("measureTitle", comparison.measure().title(comparison.scheme()));
+        model.addAttribute("window", comparison.measure().window());
         model.addAttribute("definition", comparison.measure().definition());
         model.addAttribute("comparable", comparison.comparable());
         model.addAttribute("needed", Comparison.FEWEST);
@@ -223,15 +245,22 @@ class ChartPages {
     }
 
     /** The parameters that belong to the cohort, for one unit; empty fields of a form are left out. */
-    private static MultiValueMap<String, String> of(Site site, MultiValueMap<String, String> parameters, String other) {
+    private static MultiValueMap<String, String> of(
+            Site site, MultiValueMap<String, String> parameters, String measure) {
         MultiValueMap<String, String> asked = new LinkedMultiValueMap<>();
         parameters.forEach((name, values) -> {
             List<String> given =
                     values.stream().filter(value -> !value.isBlank()).toList();
-            if (!name.equals(other) && !given.isEmpty()) {
+            if (!name.equals("measure") && !given.isEmpty()) {
                 asked.put(name, given);
             }
         });
+        // The form still holds the scheme when another measure is chosen.
+        if (Measure.named(measure).filter(Measure::bySeverity).isPresent()) {
+            asked.putIfAbsent(SCHEME, List.of(Scheme.DEFAULT.name()));
+        } else {
+            asked.remove(SCHEME);
+        }
         asked.set("site_id", site.code());
         return asked;
     }

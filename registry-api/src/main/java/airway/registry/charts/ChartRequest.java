@@ -3,16 +3,22 @@ package airway.registry.charts;
 import airway.registry.access.Site;
 import airway.registry.cohort.Cohort;
 import airway.registry.cohort.CohortForm;
+import airway.registry.dictionary.Scheme;
 import airway.registry.problem.Fault;
 import airway.registry.problem.Problem;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
 import java.util.Set;
+import org.jspecify.annotations.Nullable;
 
-/** Which chart was asked for. */
-record ChartRequest(Measure measure, Grouping grouping, Cohort cohort) {
-    private static final Set<String> OWN = Set.of("chart", "by", "format");
+/**
+ * Which chart was asked for.
+ *
+ * @param scheme the scheme of severity that decides; null where none does
+ */
+record ChartRequest(Measure measure, @Nullable Scheme scheme, Grouping grouping, Cohort cohort) {
+    private static final Set<String> OWN = Set.of("chart", "by", "format", "scheme");
 
     /**
      * Reads the parameters of a request.
@@ -35,7 +41,19 @@ record ChartRequest(Measure measure, Grouping grouping, Cohort cohort) {
             faults.add(Fault.parameter("by", "by.form", "Send month, quarter, year, or n: and a number, as n:25."));
             grouping = new Grouping(Grouping.Span.MONTH, 0);
         }
-        return new ChartRequest(known, grouping, CohortForm.read(parameters, OWN, sites, faults));
+        Scheme scheme = known.scheme(named(parameters), faults);
+        return new ChartRequest(known, scheme, grouping, CohortForm.read(parameters, OWN, sites, faults));
+    }
+
+    /** The title, with the scheme that decides. */
+    String title() {
+        return measure.title(scheme);
+    }
+
+    /** The scheme of severity that is asked for, if one is. */
+    static @Nullable String named(Map<String, List<String>> parameters) {
+        String named = first(parameters, "scheme", "");
+        return named.isEmpty() ? null : named;
     }
 
     private static String first(Map<String, List<String>> parameters, String name, String otherwise) {

@@ -87,8 +87,7 @@ final class ChartSvg {
                 String.valueOf(size.font));
         svg.text(
                 "title",
-                chart.request().measure().title() + " by "
-                        + chart.request().grouping().noun(),
+                chart.request().title() + " by " + chart.request().grouping().noun(),
                 "id",
                 id + "-title");
         svg.text("desc", description(words), "id", id + "-desc");

@@ -37,8 +37,13 @@ final class ChartWords {
                         + chart.points().get(0).words() + " to "
                         + chart.points().get(chart.points().size() - 1).words();
         String interval = total.n() < Percent.FEWEST ? "" : "; 95% interval " + Percent.interval(overall, total.n());
-        return period + ": " + chart.request().measure().title().toLowerCase(java.util.Locale.ROOT) + " in "
-                + Percent.count(total) + interval + leftOut() + ".";
+        return period + ": " + lower(chart.request().title()) + " in " + Percent.count(total) + interval + leftOut()
+                + ".";
+    }
+
+    /** A title inside a sentence. */
+    private static String lower(String title) {
+        return title.substring(0, 1).toLowerCase(java.util.Locale.ROOT) + title.substring(1);
     }
 
     /** The average that the limits stand around, with its count and interval; null when there is none. */
@@ -153,8 +158,8 @@ final class ChartWords {
             Counted total = chart.total();
             long asked = total.n() + total.unknown();
             sentences.add("The answer is not known in " + total.unknown() + " of " + asked
-                    + ". Had all of these failed it would be "
-                    + Percent.of((double) total.x() / asked, asked) + ", had all succeeded "
+                    + ". Had it been no in all of these it would be "
+                    + Percent.of((double) total.x() / asked, asked) + ", had it been yes in all "
                     + Percent.of((double) (total.x() + total.unknown()) / asked, asked) + ".");
         }
         if (chart.points().stream().anyMatch(point -> !point.complete())) {

@@ -56,7 +56,7 @@ class Charts {
         List<Site> mine = sites.all();
         ChartRequest request = ChartRequest.read(measure, parameters, mine);
         List<Point> points = transactions.read(dsl -> {
-            CountQuery query = new CountQuery(dsl, request.measure(), request.cohort());
+            CountQuery query = new CountQuery(dsl, request.measure(), request.scheme(), request.cohort());
             return request.grouping().calendar()
                     ? spans(query.bySpan(request.grouping()), request)
                     : groups(

@@ -13,8 +13,7 @@ final class ComparisonJson {
 
     static ObjectNode of(Comparison comparison) {
         ObjectNode out = new JsonMapper().createObjectNode();
-        out.put("measure", comparison.measure().id());
-        out.put("definition", comparison.measure().definition());
+        ChartJson.measure(out, comparison.measure(), comparison.scheme());
         out.put("by", comparison.by());
         ChartJson.filters(out.putObject("filters"), comparison.cohort());
         ArrayNode groups = out.putArray("groups");

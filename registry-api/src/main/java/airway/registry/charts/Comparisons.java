@@ -7,6 +7,7 @@ import airway.registry.cohort.Cohort;
 import airway.registry.cohort.CohortForm;
 import airway.registry.cohort.Stratum;
 import airway.registry.database.ActorTransactions;
+import airway.registry.dictionary.Scheme;
 import airway.registry.problem.Fault;
 import airway.registry.problem.Problem;
 import java.util.ArrayList;
@@ -20,7 +21,7 @@ import org.springframework.stereotype.Component;
 @Component
 class Comparisons {
     static final String SETUP = "device_setup_id";
-    private static final Set<String> OWN = Set.of("by", "groups", "adjust", "format");
+    private static final Set<String> OWN = Set.of("by", "groups", "adjust", "format", "scheme");
 
     private final ActorTransactions transactions;
     private final Sites sites;
@@ -49,9 +50,10 @@ class Comparisons {
             faults.add(Fault.parameter(
                     "adjust", "adjust.not_offered", "Only groups as recorded are offered; leave it out."));
         }
+        Scheme scheme = known.scheme(ChartRequest.named(parameters), faults);
         Cohort cohort = CohortForm.read(parameters, OWN, mine, faults);
         List<Group> groups = new ArrayList<>(transactions.read(dsl -> {
-            CountQuery query = new CountQuery(dsl, known, cohort);
+            CountQuery query = new CountQuery(dsl, known, scheme, cohort);
             return stratum == null ? bySetup(query) : byCode(query, stratum);
         }));
         Set<String> wanted = wanted(parameters);
@@ -60,7 +62,13 @@ class Comparisons {
         }
         boolean comparable = groups.stream().filter(Group::comparable).count() >= 2;
         return new Comparison(
-                known, by, stratum == null ? "Set-up" : stratum.title(), cohort, List.copyOf(groups), comparable);
+                known,
+                scheme,
+                by,
+                stratum == null ? "Set-up" : stratum.title(),
+                cohort,
+                List.copyOf(groups),
+                comparable);
     }
 
     private static Set<String> wanted(Map<String, List<String>> parameters) {

@@ -13,6 +13,7 @@ import static org.jooq.impl.DSL.name;
 import airway.registry.cohort.Cohort;
 import airway.registry.cohort.CohortTable;
 import airway.registry.cohort.Stratum;
+import airway.registry.dictionary.Scheme;
 import java.time.LocalDate;
 import java.time.YearMonth;
 import java.util.LinkedHashMap;
@@ -25,18 +26,22 @@ import org.jooq.Field;
 import org.jooq.Record;
 import org.jooq.SelectField;
 import org.jooq.impl.DSL;
+import org.jspecify.annotations.Nullable;
 
 /** Counts a measure over a cohort: one select over the fact rows, grouped in SQL. */
 final class CountQuery {
     private static final String MONTHS = "month";
 
     private final DSLContext dsl;
-    private final Measure measure;
+    private final Field<Short> answer;
     private final Condition cohort;
 
-    CountQuery(DSLContext dsl, Measure measure, Cohort cohort) {
+    /**
+     * @param scheme the scheme of severity that decides; null where none does
+     */
+    CountQuery(DSLContext dsl, Measure measure, @Nullable Scheme scheme, Cohort cohort) {
         this.dsl = dsl;
-        this.measure = measure;
+        this.answer = measure.column(scheme);
         this.cohort = CohortTable.rows(cohort);
     }
 
@@ -47,7 +52,7 @@ final class CountQuery {
                 LocalDate.class, inline(grouping.calendar() ? grouping.toString() : MONTHS), FACT.MONTH);
         SortedMap<YearMonth, Counted> spans = new TreeMap<>();
         dsl.select(start)
-                .select(counts(measure.column()))
+                .select(counts(answer))
                 .from(FACT)
                 .where(cohort)
                 .groupBy(start)
@@ -59,10 +64,10 @@ final class CountQuery {
     SortedMap<Integer, Counted> byEncounters(int size) {
         Field<Integer> before = field(
                 "count(*) filter (where {0} >= 0) over (order by {1}, {2})",
-                Integer.class, measure.column(), FACT.STARTED_AT, FACT.ENCOUNTER_ID);
+                Integer.class, answer, FACT.STARTED_AT, FACT.ENCOUNTER_ID);
         Field<Integer> group =
                 greatest(before, inline(1)).minus(1).div(inline(size)).as("number");
-        var numbered = dsl.select(group, measure.column().as("answer"), FACT.NOMINAL)
+        var numbered = dsl.select(group, answer.as("answer"), FACT.NOMINAL)
                 .from(FACT)
                 .where(cohort)
                 .asTable("numbered");
@@ -81,7 +86,7 @@ final class CountQuery {
         Field<String> code = DSL.coalesce(CODE.CODE_, inline(Stratum.BLANK.value()));
         Map<String, Counted> groups = new LinkedHashMap<>();
         dsl.select(code)
-                .select(counts(measure.column()))
+                .select(counts(answer))
                 .from(FACT)
                 .leftJoin(CODE)
                 .on(CODE.VARIABLE.eq(stratum.variable()), CODE.NO.eq(stratum.column()))
@@ -101,7 +106,7 @@ final class CountQuery {
         Field<String> title = DSL.coalesce(min(SETUP.TITLE), inline(Stratum.BLANK.label()));
         Map<String, OfSetup> groups = new LinkedHashMap<>();
         dsl.select(code, title)
-                .select(counts(measure.column()))
+                .select(counts(answer))
                 .from(FACT)
                 .leftJoin(SETUP)
                 .on(SETUP.SITE_ID.eq(FACT.SITE_ID), SETUP.SETUP_NO.eq(FACT.SETUP_NO))

@@ -1,6 +1,7 @@
 package airway.registry.charts;
 
 import airway.registry.charts.Chart.Point;
+import airway.registry.web.CsvField;
 import airway.stats.Estimate;
 import java.util.List;
 import java.util.StringJoiner;
@@ -51,7 +52,7 @@ final class Csv {
         for (Comparison.Group group : comparison.groups()) {
             csv.row(List.of(
                     group.code(),
-                    quoted(group.label()),
+                    CsvField.quoted(group.label()),
                     number(group.counted().x()),
                     number(group.counted().n()),
                     number(group.counted().leftOut()),
@@ -67,12 +68,6 @@ final class Csv {
         StringJoiner row = new StringJoiner(",", "", "\r\n");
         fields.forEach(row::add);
         out.append(row);
-    }
-
-    /** In quotes, and never the beginning of a formula for a spreadsheet. */
-    private static String quoted(String text) {
-        String safe = text.matches("^[=+\\-@\\t].*") ? "'" + text : text;
-        return '"' + safe.replace("\"", "\"\"") + '"';
     }
 
     private static String number(long number) {

@@ -33,7 +33,21 @@ public enum Stratum {
     ENCOUNTER_KIND,
     LOCATION,
     URGENCY,
-    AGE_BAND;
+    AGE_BAND,
+    OPERATOR_PROFESSION,
+    SUPERVISION,
+    COURSE_APPROACH,
+    LIGHT_SOURCE,
+    RECORDER_ROLE,
+    INDICATION_MAIN,
+    DIAGNOSIS_CATEGORY,
+    CYANOTIC_HEART_DISEASE,
+    CIRCULATION_UNSTABLE,
+    DIFFICULT_AIRWAY_HISTORY,
+    REDUCED_NECK_EXTENSION,
+    MICROGNATHIA,
+    MIDFACE_HYPOPLASIA,
+    UPPER_AIRWAY_OBSTRUCTION;
 
     /** Stands for "not answered" in filters and groups: it is its own group, never merged into "no". */
     public static final Code BLANK = new Code("blank", "Not answered");

@@ -61,7 +61,8 @@ final class EncounterBody {
     private String diagnosis() {
         return draws.pick(
                 truth.unit().newborns()
-                        ? "prematurity 52, resp_lower 20, congenital 12, sepsis 8, surgical 5, cardiac_med 3"
+                        ? (truth.child().gestation() < 37 ? "prematurity 64, " : "")
+                                + "resp_lower 20, congenital 12, sepsis 8, surgical 5, cardiac_med 3"
                         : truth.child().cyanotic()
                                 ? "cardiac_surg 70, cardiac_med 30"
                                 : "resp_lower 40, resp_upper 7, neuro 15, sepsis 12, cardiac_med 8, trauma 5, surgical 6,"

@@ -3,7 +3,7 @@ package airway.registry.dictionary;
 import java.math.BigDecimal;
 import java.util.ArrayList;
 import java.util.List;
-import java.util.function.Function;
+import java.util.function.Predicate;
 import java.util.regex.Matcher;
 import java.util.regex.Pattern;
 
@@ -50,7 +50,7 @@ public final class Condition {
     }
 
     /** Always true: the question is always asked. */
-    public static final Condition ALWAYS = new Condition("", answers -> Truth.TRUE);
+    public static final Condition ALWAYS = new Condition("", new Term.Always());
 
     private static final String NAME = "([a-z0-9_]+)";
     private static final Pattern CONTAINS = Pattern.compile("contains\\(" + NAME + ",\\s*'([^']*)'\\)");
@@ -61,12 +61,39 @@ public final class Condition {
     private static final Pattern NUMBER = Pattern.compile(NAME + "\\s*(<=|>=|<|>)\\s*(-?[0-9.]+)");
     private static final Pattern QUOTED = Pattern.compile("'([^']*)'");
 
-    private final String text;
-    private final Function<Answered, Truth> test;
+    /** What a condition says, for those who put it into another language. */
+    public sealed interface Term {
+        /** Holds always. */
+        record Always() implements Term {}
 
-    private Condition(String text, Function<Answered, Truth> test) {
+        record Not(Term inner) implements Term {}
+
+        /** A list holds a code. */
+        record Contains(String variable, String code) implements Term {}
+
+        /** Some attempt of the encounter lacks an answer. */
+        record AnyMissing(String variable) implements Term {}
+
+        /** There is an answer. */
+        record Present(String variable) implements Term {}
+
+        /** A code is one of several. */
+        record OneOf(String variable, List<String> codes) implements Term {}
+
+        /**
+         * A number lies on one side of a bound.
+         *
+         * @param operator one of {@code <=}, {@code >=}, {@code <}, {@code >}
+         */
+        record Compare(String variable, String operator, BigDecimal bound) implements Term {}
+    }
+
+    private final String text;
+    private final Term term;
+
+    private Condition(String text, Term term) {
         this.text = text;
-        this.test = test;
+        this.term = term;
     }
 
     /**
@@ -75,55 +102,87 @@ public final class Condition {
      * @throws IllegalArgumentException if it is not of the condition language
      */
     public static Condition parse(String text) {
-        String expression = text.strip();
+        return new Condition(text, term(text.strip()));
+    }
+
+    private static Term term(String expression) {
         if (expression.startsWith("not ")) {
-            Condition inner = parse(expression.substring(4));
-            return new Condition(text, answers -> inner.test(answers).not());
+            return new Term.Not(term(expression.substring(4).strip()));
         }
         Matcher m = CONTAINS.matcher(expression);
         if (m.matches()) {
-            String name = m.group(1);
-            String code = m.group(2);
-            return about(text, name, value -> value instanceof List<?> list && list.contains(code));
+            return new Term.Contains(m.group(1), m.group(2));
         }
         m = ANY_MISSING.matcher(expression);
         if (m.matches()) {
-            String name = m.group(1);
-            return new Condition(text, answers -> Truth.of(answers.anyMissing(name)));
+            return new Term.AnyMissing(m.group(1));
         }
         m = PRESENT.matcher(expression);
         if (m.matches()) {
-            String name = m.group(1);
-            return new Condition(text, answers -> Truth.of(answers.answer(name).isPresent()));
+            return new Term.Present(m.group(1));
         }
         m = IN.matcher(expression);
         if (m.matches()) {
-            List<String> codes = quoted(m.group(3));
-            boolean negated = m.group(2) != null;
-            return about(text, m.group(1), value -> codes.contains(value.toString()) != negated);
+            Term oneOf = new Term.OneOf(m.group(1), quoted(m.group(3)));
+            return m.group(2) == null ? oneOf : new Term.Not(oneOf);
         }
         m = CODE.matcher(expression);
         if (m.matches()) {
-            String code = m.group(3);
-            boolean negated = m.group(2).equals("!=");
-            return about(text, m.group(1), value -> value.toString().equals(code) != negated);
+            Term is = new Term.OneOf(m.group(1), List.of(m.group(3)));
+            return m.group(2).equals("==") ? is : new Term.Not(is);
         }
         m = NUMBER.matcher(expression);
         if (m.matches()) {
-            String operator = m.group(2);
-            BigDecimal bound = new BigDecimal(m.group(3));
-            return about(
-                    text, m.group(1), value -> value instanceof BigDecimal number && compare(number, operator, bound));
+            return new Term.Compare(m.group(1), m.group(2), new BigDecimal(m.group(3)));
         }
-        throw new IllegalArgumentException("condition not understood: " + text);
+        throw new IllegalArgumentException("condition not understood: " + expression);
     }
 
-    private static Condition about(String text, String name, Function<Object, Boolean> holds) {
-        return new Condition(
-                text,
-                answers -> answers.answer(name)
-                        .map(value -> Truth.of(holds.apply(value)))
-                        .orElse(Truth.UNKNOWN));
+    private static List<String> quoted(String list) {
+        List<String> codes = new ArrayList<>();
+        Matcher m = QUOTED.matcher(list);
+        while (m.find()) {
+            codes.add(m.group(1));
+        }
+        return List.copyOf(codes);
+    }
+
+    public Term term() {
+        return term;
+    }
+
+    public Truth test(Answered answers) {
+        return test(term, answers);
+    }
+
+    private static Truth test(Term term, Answered answers) {
+        if (term instanceof Term.Not not) {
+            return test(not.inner(), answers).not();
+        } else if (term instanceof Term.Contains contains) {
+            return about(
+                    answers,
+                    contains.variable(),
+                    value -> value instanceof List<?> list && list.contains(contains.code()));
+        } else if (term instanceof Term.AnyMissing missing) {
+            return Truth.of(answers.anyMissing(missing.variable()));
+        } else if (term instanceof Term.Present present) {
+            return Truth.of(answers.answer(present.variable()).isPresent());
+        } else if (term instanceof Term.OneOf oneOf) {
+            return about(answers, oneOf.variable(), value -> oneOf.codes().contains(value.toString()));
+        } else if (term instanceof Term.Compare compare) {
+            return about(
+                    answers,
+                    compare.variable(),
+                    value ->
+                            value instanceof BigDecimal number && compare(number, compare.operator(), compare.bound()));
+        }
+        return Truth.TRUE;
+    }
+
+    private static Truth about(Answered answers, String variable, Predicate<Object> holds) {
+        return answers.answer(variable)
+                .map(value -> Truth.of(holds.test(value)))
+                .orElse(Truth.UNKNOWN);
     }
 
     private static boolean compare(BigDecimal number, String operator, BigDecimal bound) {
@@ -134,19 +193,6 @@ public final class Condition {
             case "<" -> order < 0;
             default -> order > 0;
         };
-    }
-
-    private static List<String> quoted(String list) {
-        List<String> codes = new ArrayList<>();
-        Matcher m = QUOTED.matcher(list);
-        while (m.find()) {
-            codes.add(m.group(1));
-        }
-        return codes;
-    }
-
-    public Truth test(Answered answers) {
-        return test.apply(answers);
     }
 
     /** As written in the dictionary; empty for a question that is always asked. */

@@ -7,6 +7,7 @@ import airway.registry.dictionary.Variable;
 import java.util.List;
 import java.util.Map;
 import java.util.Set;
+import java.util.stream.IntStream;
 import java.util.stream.Stream;
 import org.jspecify.annotations.Nullable;
 
@@ -107,7 +108,7 @@ final class AttemptForm {
     }
 
     void answers(Answering attempt, Offered offered, Set<String> eventsHere, Questions questions) {
-        operator(attempt, offered.actor());
+        operator(attempt, offered);
         String setup = setup();
         String setupField = field(is("setup", "route") ? "with" : "setup");
         attempt.asked("device_setup_id", setupField);
@@ -139,7 +140,8 @@ final class AttemptForm {
         Details.read(Level.COURSE, prefix, course, typed, questions);
     }
 
-    private void operator(Answering attempt, Actor actor) {
+    private void operator(Answering attempt, Offered offered) {
+        Actor actor = offered.actor();
         attempt.asked("operator_grade", field(byMe() ? "who" : "grade"));
         attempt.asked("operator_experience", field(byMe() ? "who" : "experience"));
         if (byMe()) {
@@ -149,7 +151,21 @@ final class AttemptForm {
             attempt.code("operator_grade", field("grade"), one("grade"));
             attempt.code("operator_experience", field("experience"), one("experience"));
         }
-        attempt.code("operator_setup_uses", field("uses"), one("uses"));
+        attempt.code("operator_is_recorder", field("who"), byMe() ? "yes" : is("who", "other") ? "no" : null);
+        attempt.code("operator_setup_uses", field("uses"), uses(offered));
+    }
+
+    /** Earlier uses of the set-up: as answered, or counted where the records of the one who fills it in allow. */
+    private @Nullable String uses(Offered offered) {
+        EarlierUses known = offered.uses().get(String.valueOf(setup()));
+        if (one("uses") != null || !byMe() || known == null) {
+            return one("uses");
+        }
+        long here = IntStream.range(1, number)
+                .mapToObj(earlier -> new AttemptForm(typed, earlier))
+                .filter(earlier -> earlier.byMe() && String.valueOf(setup()).equals(earlier.setup()))
+                .count();
+        return known.plus((int) here).code().orElse(null);
     }
 
     private void tube(Answering attempt, Set<String> eventsHere, Questions questions) {

@@ -11,7 +11,7 @@ import java.util.List;
 import java.util.Map;
 import java.util.Set;
 
-/** What must hold between the answers of one record. Source: the definitions of the registry, section "Checks". */
+/** What must hold between the answers of one record. */
 final class CrossChecks {
     /** Approaches that aim at a tube in the trachea. */
     static final Set<String> TRACHEAL = Set.of("oral", "nasal", "via_sga", "stoma");
@@ -61,7 +61,7 @@ final class CrossChecks {
 
     private void require(Answers answers, String pointer, String variable) {
         if (answers.value(variable).isEmpty()) {
-            fault(pointer + "/" + variable, "required", "This answer is needed to save the record.");
+            fault(pointer + "/" + variable, Check.REQUIRED, "This answer is needed to save the record.");
         }
     }
 
@@ -77,9 +77,8 @@ final class CrossChecks {
         for (String name : answers.values().keySet()) {
             Variable variable = Dictionary.current().variable(name);
             if (Answers.notAsked(variable, answered)) {
-                faults.add(Fault.at(
+                faults.add(Check.CONDITION.at(
                         pointer + "/" + name,
-                        "condition",
                         "This is asked only when " + variable.when() + "; leave it out, or mend that."));
             }
         }
@@ -89,9 +88,9 @@ final class CrossChecks {
     private void start(Instant now) {
         encounter.answers().value("encounter_start").ifPresent(start -> {
             if (((Instant) start).isBefore(EARLIEST)) {
-                fault("/encounter_start", "past", "The start lies before 1950; mend the year.");
+                fault("/encounter_start", Check.PAST, "The start lies before 1950; mend the year.");
             } else if (((Instant) start).isAfter(now.plus(AHEAD))) {
-                fault("/encounter_start", "future", "The start lies ahead; a record is made after the procedure.");
+                fault("/encounter_start", Check.FUTURE, "The start lies ahead; a record is made after the procedure.");
             }
         });
     }
@@ -100,7 +99,7 @@ final class CrossChecks {
         String main = encounter.answers().text("indication_main");
         List<String> all = encounter.answers().list("indication");
         if (main != null && !all.isEmpty() && !all.contains(main)) {
-            fault("/indication_main", "indication.not_among", "The leading reason must be among the reasons ticked.");
+            fault("/indication_main", Check.MAIN_REASON, "The leading reason must be among the reasons ticked.");
         }
     }
 
@@ -120,10 +119,7 @@ final class CrossChecks {
                 number++;
                 String pointer = "/courses/" + c + "/attempts/" + a;
                 if (died || number > diedAfter) {
-                    fault(
-                            pointer,
-                            "attempt.after_death",
-                            "No attempt can follow a death; mend the event or this attempt.");
+                    fault(pointer, Check.AFTER_DEATH, "No attempt can follow a death; mend the event or this attempt.");
                 }
                 attempt(course, course.attempts().get(a), a == 0, pointer);
             }
@@ -134,7 +130,7 @@ final class CrossChecks {
     private void attempt(Course course, Answers attempt, boolean firstOfCourse, String pointer) {
         String setup = attempt.text("device_setup_id");
         if (setup != null && !setups.containsKey(setup)) {
-            fault(pointer + "/device_setup_id", "setup.unknown", "Name a set-up from the list of the unit.");
+            fault(pointer + "/device_setup_id", Check.SETUP, "Name a set-up from the list of the unit.");
         }
         Integer lowest = attempt.number("spo2_lowest");
         Integer start = attempt.number("spo2_start");
@@ -142,7 +138,7 @@ final class CrossChecks {
         if (lowest != null && ((start != null && lowest > start) || (best != null && lowest > best))) {
             fault(
                     pointer + "/spo2_lowest",
-                    "spo2.lowest_above_start",
+                    Check.LOWEST_ABOVE_START,
                     "The lowest reading cannot lie above the one before the attempt; mend one of the two.");
         }
         Integer passes = attempt.number("tube_passes");
@@ -150,7 +146,7 @@ final class CrossChecks {
                 && passes != null
                 && passes == 0
                 && TRACHEAL.contains(String.valueOf(course.answers().text("course_approach")))) {
-            fault(pointer + "/tube_passes", "passes.zero", "A tube was placed, so it was advanced at least once.");
+            fault(pointer + "/tube_passes", Check.NO_PASS, "A tube was placed, so it was advanced at least once.");
         }
     }
 
@@ -161,7 +157,7 @@ final class CrossChecks {
             if (attempt != null && attempt > last) {
                 fault(
                         "/events/" + e + "/event_attempt_no",
-                        "event.attempt",
+                        Check.EVENT_ATTEMPT,
                         last == 0
                                 ? "There is no attempt: 0 means before the first."
                                 : "The last attempt is " + last + "; 0 means before the first.");
@@ -169,7 +165,7 @@ final class CrossChecks {
         }
     }
 
-    private void fault(String pointer, String code, String mend) {
-        faults.add(Fault.at(pointer, code, mend));
+    private void fault(String pointer, Check check, String mend) {
+        faults.add(check.at(pointer, mend));
     }
 }

@@ -11,6 +11,7 @@ import org.jspecify.annotations.Nullable;
  * @param fpsClean without event or desaturation
  * @param trachealAttempts up to and including the first that succeeded; null when not known
  * @param spo2Lowest lowest saturation in percent; null when not known
+ * @param severe a severe event by the default scheme
  */
 public record Derived(
         @Nullable Outside outside,
@@ -19,7 +20,8 @@ public record Derived(
         Verdict fpsClean,
         @Nullable Integer trachealAttempts,
         @Nullable Integer spo2Lowest,
-        String ageBand) {
+        String ageBand,
+        Verdict severe) {
 
     /** The answer of a measure for one record. */
     public enum Verdict {

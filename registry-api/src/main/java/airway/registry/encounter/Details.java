@@ -36,8 +36,9 @@ final class Details {
     private static final JsonMapper JSON = new JsonMapper();
     private static final Set<Layer> LAYERS = Set.of(Layer.DETAIL, Layer.OPTIONAL);
 
-    /** Asked with the age and with the start, or by the importer alone. */
-    private static final Set<String> ELSEWHERE = Set.of("birth_date", "encounter_start_precision");
+    /** Asked with the age, with the start and with who held the laryngoscope. */
+    private static final Set<String> ELSEWHERE =
+            Set.of("birth_date", "encounter_start_precision", "operator_is_recorder");
 
     /**
      * One question as the page shows it.

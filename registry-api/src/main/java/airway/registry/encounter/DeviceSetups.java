@@ -27,7 +27,7 @@ public class DeviceSetups {
     private static final Set<String> SCREEN_MODES =
             Set.of("video_standard", "video_hyper", "video_channel", "combined");
     private static final Set<String> SCREEN_PLACES = Set.of("handle", "cable", "monitor", "wireless");
-    private static final int LONGEST_TITLE = 120;
+    static final int LONGEST_TITLE = 120;
 
     private final ActorTransactions transactions;
 
@@ -85,6 +85,12 @@ public class DeviceSetups {
         if (!unreadable.isEmpty()) {
             throw new Problem.Malformed("The set-up has fields that cannot be taken.", unreadable);
         }
+        for (String text : List.of("title", "device_setup_id")) {
+            JsonNode given = body.path(text);
+            if (!given.isMissingNode() && !given.isNull() && !given.isString()) {
+                throw new Problem.Invalid(Fault.at("/" + text, "type", "Send a text."));
+            }
+        }
         String title = body.path("title").asString("").strip();
         if (title.isEmpty() || title.length() > LONGEST_TITLE || title.chars().anyMatch(Character::isISOControl)) {
             faults.add(Fault.at("/title", "required", "Give a title of 1 to 120 characters, without names of makers."));
@@ -108,17 +114,14 @@ public class DeviceSetups {
         boolean screenMode = SCREEN_MODES.contains(String.valueOf(setup.text("device_mode")));
         boolean screenPlace = SCREEN_PLACES.contains(String.valueOf(setup.text("display_mounting")));
         if (screenMode && setup.is("display_mounting", "none")) {
-            faults.add(
-                    Fault.at("/display_mounting", "setup.screen", "With this kind the picture is on a screen: where?"));
+            faults.add(Check.SETUP_SCREEN.at("/display_mounting", "With this kind the picture is on a screen: where?"));
         }
         if (setup.is("device_mode", "direct") && screenPlace) {
-            faults.add(Fault.at("/display_mounting", "setup.screen", "A direct laryngoscope has no screen: none."));
+            faults.add(Check.SETUP_SCREEN.at("/display_mounting", "A direct laryngoscope has no screen: none."));
         }
         if (setup.is("device_mode", "direct") && setup.is("blade_geometry", "hyper")) {
-            faults.add(Fault.at(
-                    "/blade_geometry",
-                    "setup.blade",
-                    "A strongly angled blade gives no direct view: mend one of the two."));
+            faults.add(Check.SETUP_BLADE.at(
+                    "/blade_geometry", "A strongly angled blade gives no direct view: mend one of the two."));
         }
         return faults;
     }

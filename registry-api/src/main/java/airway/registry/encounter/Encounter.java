@@ -9,10 +9,14 @@ import java.util.Optional;
 /**
  * Everything done on one occasion to secure one patient's airway.
  *
- * @param confirmed pointers of unlikely values that the recorder confirmed
+ * @param confirmed pointers of odd answers that the recorder confirmed
  */
 public record Encounter(
         Answers answers, Answers patient, List<Course> courses, List<Answers> events, List<String> confirmed) {
+
+    Encounter confirming(List<String> pointers) {
+        return new Encounter(answers, patient, courses, events, List.copyOf(pointers));
+    }
 
     /** The attempts of all courses in order; attempt n is at place n - 1. */
     public List<Answers> attempts() {

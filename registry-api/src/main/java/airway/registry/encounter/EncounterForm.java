@@ -19,9 +19,13 @@ import tools.jackson.databind.JsonNode;
 final class EncounterForm {
     private static final Set<String> ENCOUNTER_PARTS = Set.of("site_id", "patient", "courses", "events", "confirmed");
     private static final Set<String> COURSE_PARTS = Set.of("drugs", "attempts");
-    private static final int MOST_COURSES = 15;
-    private static final int MOST_ATTEMPTS = 30;
-    private static final int MOST_ROWS = 60;
+    static final int MOST_CONFIRMED = 200;
+    static final int MOST_COURSES = 15;
+
+    /** In one course, and in the whole record too: attempts are numbered through. */
+    static final int MOST_ATTEMPTS = 30;
+
+    static final int MOST_ROWS = 60;
 
     private final List<Fault> unreadable = new ArrayList<>();
     private final List<Fault> faults = new ArrayList<>();
@@ -33,27 +37,38 @@ final class EncounterForm {
      * Reads and checks a record.
      *
      * @param setups the set-ups of the unit, by key
-     * @param now the present, for the check that the start is not ahead
      * @throws Problem.Malformed if it names fields that do not exist or that the registry sets itself
-     * @throws Problem.Invalid with every fault and its pointer, unlikely values not yet confirmed included
+     * @throws Problem.Invalid with every fault and its pointer, odd answers not yet confirmed included
      */
-    static Encounter read(JsonNode json, Map<String, DeviceSetup> setups, Instant now) {
+    static Encounter read(JsonNode json, Map<String, DeviceSetup> setups, Circumstances circumstances) {
         EncounterForm form = new EncounterForm();
         Encounter encounter = form.encounter(json);
         if (!form.unreadable.isEmpty()) {
             throw new Problem.Malformed("The record has fields that cannot be taken.", form.unreadable);
         }
         form.faults.addAll(form.strayConfirmations(encounter, setups));
-        for (Fault fault : CrossChecks.of(encounter, setups, now)) {
+        for (Fault fault : CrossChecks.of(encounter, setups, circumstances.now())) {
             if (form.faults.stream().noneMatch(earlier -> earlier.path().equals(fault.path()))) {
                 form.faults.add(fault);
             }
         }
-        form.faults.addAll(SoftLimits.of(encounter, setups));
+        List<String> confirmed = new ArrayList<>(encounter.confirmed());
+        for (Fault odd : SoftChecks.of(encounter, setups, circumstances)) {
+            if (circumstances.vouched().test(odd.path().substring(odd.path().lastIndexOf('/') + 1))) {
+                confirmed.add(odd.path());
+            } else {
+                form.faults.add(odd);
+            }
+        }
         if (!form.faults.isEmpty()) {
             throw new Problem.Invalid(form.faults);
         }
-        return encounter;
+        return encounter.confirming(confirmed);
+    }
+
+    /** The same for a record that is being typed at this moment. */
+    static Encounter read(JsonNode json, Map<String, DeviceSetup> setups, Instant now) {
+        return read(json, setups, Circumstances.typed(now));
     }
 
     /** As much of a record as can be read, unchecked: to say in words what a form holds so far. */
@@ -71,6 +86,10 @@ final class EncounterForm {
         List<JsonNode> courseList = rows(json.path("courses"), "/courses", MOST_COURSES);
         for (int c = 0; c < courseList.size(); c++) {
             courses.add(course(courseList.get(c), "/courses/" + c));
+        }
+        if (courses.stream().mapToInt(course -> course.attempts().size()).sum() > MOST_ATTEMPTS
+                && courses.stream().allMatch(course -> course.attempts().size() <= MOST_ATTEMPTS)) {
+            faults.add(Check.ATTEMPTS_IN_ALL.at("/courses", "At most " + MOST_ATTEMPTS + " attempts in all."));
         }
         List<Answers> events = rows(json.path("events"), "/events", MOST_ROWS, Level.EVENT);
         return new Encounter(encounter, patient, courses, events, confirmed(json.path("confirmed")));
@@ -131,7 +150,7 @@ final class EncounterForm {
             return List.of();
         }
         List<String> pointers = new ArrayList<>();
-        boolean good = json.isArray() && json.size() <= 200;
+        boolean good = json.isArray() && json.size() <= MOST_CONFIRMED;
         for (JsonNode pointer : json) {
             good &= pointer.isString()
                     && pointer.stringValue().startsWith("/")

@@ -31,6 +31,8 @@ import tools.jackson.databind.node.ObjectNode;
 class EncounterPages {
     private static final DateTimeFormatter CLOCK = DateTimeFormatter.ofPattern("HH:mm", Locale.UK);
     private static final DateTimeFormatter DAY = DateTimeFormatter.ofPattern("EEEE d MMMM yyyy", Locale.UK);
+    private static final String USED_BEFORE =
+            "This form was saved before. What you changed since was not saved: begin a new record for another intubation.";
     private static final int ASKED_AGAIN = 20;
     private static final int PAUSE_MS = 100;
 
@@ -87,7 +89,7 @@ class EncounterPages {
         if (form.goesOn()) {
             return page(typed.withAttempts("another"), offered, HttpStatus.OK, List.of(), "");
         }
-        List<Questions.Told> told = form.faults(clock.instant());
+        List<Questions.Told> told = form.faults(Circumstances.typed(clock.instant()));
         if (!told.isEmpty()) {
             return page(typed, offered, HttpStatus.UNPROCESSABLE_CONTENT, told, "");
         }
@@ -100,7 +102,9 @@ class EncounterPages {
             saved.setStatusCode(HttpStatus.SEE_OTHER);
             return new ModelAndView(saved);
         } catch (Problem.Invalid e) {
-            return page(typed, offered, HttpStatus.UNPROCESSABLE_CONTENT, List.of(), refused(e));
+            return usedBefore(e)
+                    ? page(typed, offered, HttpStatus.UNPROCESSABLE_CONTENT, List.of(), USED_BEFORE)
+                    : page(typed, offered, HttpStatus.UNPROCESSABLE_CONTENT, form.told(e.faults()), "");
         } catch (Problem.Unavailable e) {
             return away(typed, offered.whileAway());
         }
@@ -162,17 +166,14 @@ class EncounterPages {
         }
     }
 
-    private static String refused(Problem.Invalid problem) {
-        return problem.faults().stream().map(Fault::code).anyMatch("key.reused"::equals)
-                ? "This form was saved before. What you changed since was not saved: begin a new record for another"
-                        + " intubation."
-                : problem.detail();
+    private static boolean usedBefore(Problem.Invalid problem) {
+        return problem.faults().stream().map(Fault::code).anyMatch("key.reused"::equals);
     }
 
     private Offered offered(@Nullable String siteId) {
         try {
             var site = sites.named(siteId);
-            Offered offered = new Offered(site, sites.actor(), setups.all(site), false);
+            Offered offered = new Offered(site, sites.actor(), setups.all(site), encounters.earlierUses(site), false);
             offeredLast.put(site.code(), offered);
             return offered;
         } catch (Problem.Unavailable e) {

@@ -19,6 +19,7 @@ import java.math.BigDecimal;
 import java.time.OffsetDateTime;
 import java.util.Arrays;
 import java.util.Collection;
+import java.util.HashMap;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
@@ -150,6 +151,41 @@ final class EncounterQuery {
                 setups);
     }
 
+    /** Earlier uses of each set-up by the one who acts, from the records that person made. */
+    Map<String, EarlierUses> earlierUses(Site site) {
+        var first = VERSION.as("first");
+        Map<String, EarlierUses> uses = new HashMap<>();
+        dsl.select(ATTEMPT.DEVICE_SETUP_ID, ATTEMPT.OPERATOR_SETUP_USES)
+                .from(ATTEMPT)
+                .join(ENCOUNTER_)
+                .on(
+                        ENCOUNTER_.SITE_ID.eq(ATTEMPT.SITE_ID),
+                        ENCOUNTER_.ENCOUNTER_ID.eq(ATTEMPT.ENCOUNTER_ID),
+                        ENCOUNTER_.CURRENT_VERSION.eq(ATTEMPT.VERSION))
+                .join(VERSION)
+                .on(
+                        VERSION.SITE_ID.eq(ATTEMPT.SITE_ID),
+                        VERSION.ENCOUNTER_ID.eq(ATTEMPT.ENCOUNTER_ID),
+                        VERSION.VERSION_.eq(ATTEMPT.VERSION),
+                        VERSION.STATUS.ne("entered-in-error"))
+                .join(first)
+                .on(
+                        first.SITE_ID.eq(ATTEMPT.SITE_ID),
+                        first.ENCOUNTER_ID.eq(ATTEMPT.ENCOUNTER_ID),
+                        first.VERSION_.eq(1),
+                        first.RECORDED_BY.eq(DSL.field("access.current_actor()", Integer.class)))
+                .where(
+                        ATTEMPT.SITE_ID.eq(site.no()),
+                        ATTEMPT.OPERATOR_IS_RECORDER.eq("yes"),
+                        ATTEMPT.DEVICE_SETUP_ID.isNotNull())
+                .orderBy(VERSION.ENCOUNTER_START, ATTEMPT.ATTEMPT_NO)
+                .forEach(row -> uses.merge(
+                        row.value1(),
+                        EarlierUses.UNTOLD.after(row.value2()),
+                        (before, untold) -> before.after(row.value2())));
+        return uses;
+    }
+
     private List<Record> rows(Table<?> table, Site site, UUID id, int version) {
         Field<Short> siteId = Objects.requireNonNull(table.field(VERSION.SITE_ID.getName(), Short.class));
         Field<UUID> encounterId = Objects.requireNonNull(table.field(VERSION.ENCOUNTER_ID.getName(), UUID.class));
@@ -170,7 +206,8 @@ final class EncounterQuery {
                         Derived.Verdict.of(row.get(answer.FPS_CLEAN)),
                         integer(row.get(answer.TRACHEAL_ATTEMPTS)),
                         integer(row.get(answer.SPO2_LOWEST)),
-                        row.get(answer.AGE_BAND)));
+                        row.get(answer.AGE_BAND),
+                        Derived.Verdict.of(row.get(answer.AE_SEVERE_C))));
     }
 
     private static @Nullable Integer integer(@Nullable Short value) {

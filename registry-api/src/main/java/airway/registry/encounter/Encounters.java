@@ -16,7 +16,6 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
 import java.util.UUID;
-import java.util.function.BiFunction;
 import org.jooq.DSLContext;
 import org.jspecify.annotations.Nullable;
 import org.springframework.stereotype.Component;
@@ -44,7 +43,7 @@ public class Encounters {
      *
      * @param body the record as JSON, with an optional {@code site_id}
      * @throws Problem.Malformed if it names what does not exist
-     * @throws Problem.Invalid with every fault, if a value is wrong or unlikely and not confirmed
+     * @throws Problem.Invalid with every fault, if an answer is wrong, or odd and not confirmed
      * @throws Problem.Conflict if the same key is being worked on at this moment
      */
     public Recorded record(JsonNode body, IdempotencyKey key) {
@@ -61,7 +60,7 @@ public class Encounters {
             }
             Site site = site(dsl, body);
             Map<String, DeviceSetup> ofSite = setups.ofSite(dsl, site);
-            Encounter encounter = EncounterForm.read(body, ofSite, clock.instant());
+            Encounter encounter = EncounterForm.read(body, ofSite, circumstances(dsl, site));
             EncounterStore.Version first = EncounterStore.Version.first(now(), encounter, null);
             EncounterStore store = new EncounterStore(dsl, site);
             store.insert(List.of(first));
@@ -72,7 +71,7 @@ public class Encounters {
     }
 
     /**
-     * Keeps the records of many rows of a source in one transaction: all of them, or none.
+     * Keeps the records of many rows of a source in one transaction: all of them, or none; odd answers as confirmed.
      *
      * @param bodies by name of the source and key of the row; all of one unit
      * @return how many were new
@@ -86,13 +85,14 @@ public class Encounters {
             Site site = site(dsl, bodies.values().iterator().next());
             Set<String> before = takenBefore(dsl, site, bodies.keySet());
             Map<String, DeviceSetup> ofSite = setups.ofSite(dsl, site);
+            Circumstances circumstances = circumstances(dsl, site).vouching(variable -> true);
             List<Judged> records = new ArrayList<>();
             bodies.forEach((sourceRow, body) -> {
                 if (!body.path("site_id").asString("").equals(site.code())) {
                     throw new IllegalArgumentException(sourceRow + " is of another unit");
                 }
                 if (!before.contains(sourceRow)) {
-                    records.add(judge(body, sourceRow, ofSite));
+                    records.add(judge(body, sourceRow, ofSite, circumstances));
                 }
             });
             return keep(dsl, site, records).size();
@@ -100,13 +100,21 @@ public class Encounters {
     }
 
     /**
-     * Judges the record of a row of a source like a new record.
+     * Judges the record of a row of a source like a new record. Rows have no place for drugs, so doses are not compared
+     * with what the unit usually gives.
      *
      * @param ofSite the set-ups it may name, by key
+     * @param vouched variables whose odd answers somebody has looked at: they are kept as confirmed
      * @throws Problem as {@link #record}
      */
-    public Judged judge(JsonNode body, String sourceRow, Map<String, DeviceSetup> ofSite) {
-        return new Judged(EncounterForm.read(body, ofSite, clock.instant()), sourceRow);
+    public Judged judge(JsonNode body, String sourceRow, Map<String, DeviceSetup> ofSite, Set<String> vouched) {
+        Circumstances circumstances = Circumstances.sent(clock.instant(), Doses.NONE);
+        return judge(body, sourceRow, ofSite, circumstances.vouching(vouched::contains));
+    }
+
+    private static Judged judge(
+            JsonNode body, String sourceRow, Map<String, DeviceSetup> ofSite, Circumstances circumstances) {
+        return new Judged(EncounterForm.read(body, ofSite, circumstances), sourceRow);
     }
 
     /** Those of the rows of a source that a record was made from before, inside a running transaction. */
@@ -158,7 +166,7 @@ public class Encounters {
      * @throws Problem as {@link #record}
      */
     public Recorded amend(UUID id, int seen, JsonNode body) {
-        return next(id, seen, (before, ofSite) -> {
+        return next(id, seen, (before, ofSite, circumstances) -> {
             JsonNode record = body.deepCopy();
             if (record instanceof ObjectNode object) {
                 object.remove("amendment");
@@ -170,7 +178,7 @@ public class Encounters {
                         Fault.at("/site_id", "site.other", "A record stays with its unit; leave this out."));
             }
             Reason reason = ReasonForm.read(body.path("amendment"), "/amendment", Reason.Code.TO_AMEND);
-            Encounter encounter = EncounterForm.read(record, ofSite, clock.instant());
+            Encounter encounter = EncounterForm.read(record, ofSite, circumstances.amending(before.encounter()));
             return version(before, "amended", encounter, reason);
         });
     }
@@ -184,14 +192,19 @@ public class Encounters {
      */
     public Recorded withdraw(UUID id, JsonNode body) {
         Reason reason = ReasonForm.read(body, "", Reason.Code.TO_WITHDRAW);
-        return next(id, null, (before, ofSite) -> version(before, "entered-in-error", before.encounter(), reason));
+        return next(
+                id,
+                null,
+                (before, ofSite, circumstances) -> version(before, "entered-in-error", before.encounter(), reason));
+    }
+
+    /** How a next version is made. */
+    private interface Making {
+        EncounterStore.Version version(Recorded before, Map<String, DeviceSetup> ofSite, Circumstances circumstances);
     }
 
     /** Makes the next version out of the one that counts; a record is held while this is done. */
-    private Recorded next(
-            UUID id,
-            @Nullable Integer seen,
-            BiFunction<Recorded, Map<String, DeviceSetup>, EncounterStore.Version> make) {
+    private Recorded next(UUID id, @Nullable Integer seen, Making make) {
         return transactions.write(dsl -> {
             EncounterQuery query = new EncounterQuery(dsl);
             EncounterQuery.Current current = query.hold(id).orElseThrow(() -> new Problem.Missing("record"));
@@ -204,7 +217,7 @@ public class Encounters {
             if (before.status().equals("entered-in-error")) {
                 throw new Problem.Conflict("The record was withdrawn; make a new one.", List.of());
             }
-            EncounterStore.Version next = make.apply(before, ofSite);
+            EncounterStore.Version next = make.version(before, ofSite, circumstances(dsl, site));
             new EncounterStore(dsl, site).append(next);
             return query.load(site, id, next.number(), ofSite);
         });
@@ -246,6 +259,11 @@ public class Encounters {
         });
     }
 
+    /** Earlier uses of the unit's set-ups by the one who acts, by key of the set-up. */
+    Map<String, EarlierUses> earlierUses(Site site) {
+        return transactions.read(dsl -> new EncounterQuery(dsl).earlierUses(site));
+    }
+
     /** How many records a unit has. */
     public int count(Site site) {
         return transactions.read(dsl -> new EncounterQuery(dsl).count(site));
@@ -277,6 +295,10 @@ public class Encounters {
         } catch (Problem.Missing e) {
             throw new Problem.Invalid(Fault.at("/site_id", "site.unknown", "Name one of your units, or leave it out."));
         }
+    }
+
+    private Circumstances circumstances(DSLContext dsl, Site site) {
+        return Circumstances.sent(clock.instant(), new DoseQuery(dsl, site));
     }
 
     private Instant now() {

@@ -27,9 +27,15 @@ import tools.jackson.databind.JsonNode;
  */
 final class JsonAnswers {
     /** Known to the dictionary, not kept yet: a date of birth comes with the encryption that it needs. */
-    private static final Set<String> NOT_KEPT = Set.of("birth_date");
+    static final Set<String> NOT_KEPT = Set.of("birth_date");
 
-    private static final int LONGEST_TEXT = 64;
+    /** Answers of a list that stand alone. */
+    static final List<String> ALONE = List.of("none", "unk");
+
+    static final int LONGEST_TEXT = 64;
+
+    /** Numbers are kept to this step. */
+    static final BigDecimal SMALLEST = new BigDecimal("0.0001");
 
     private final List<Fault> unreadable;
     private final List<Fault> faults;
@@ -101,22 +107,26 @@ final class JsonAnswers {
 
     private @Nullable Object number(Variable variable, JsonNode json, String at) {
         boolean whole = variable.type() == Variable.Type.INTEGER;
-        if (!json.isNumber() || (whole && !json.isIntegralNumber())) {
+        BigDecimal value = json.isNumber() ? json.decimalValue().stripTrailingZeros() : null;
+        if (value == null || (whole && value.scale() > 0)) {
             return fault(at, "type", whole ? "Send a whole number." : "Send a number.");
         }
-        BigDecimal value = json.decimalValue();
         if (!variable.hard().contains(value)) {
             return fault(at, "range", "Allowed is " + variable.hard().words() + unit(variable) + ".");
         }
-        if (value.scale() > 4) {
+        if (value.scale() > SMALLEST.scale()) {
             return fault(at, "range", "At most four decimals.");
         }
-        return whole ? (Object) value.intValueExact() : value;
+        return whole ? (Object) value.intValueExact() : value.scale() < 0 ? value.setScale(0) : value;
     }
 
+    /** The unit as it follows a number. */
     static String unit(Variable variable) {
         String unit = variable.unit();
-        return unit == null || unit.equals("1") || unit.startsWith("{") ? "" : " " + unit;
+        if (unit == null || unit.equals("1") || unit.startsWith("{")) {
+            return "";
+        }
+        return unit.equals("%") ? unit : " " + unit;
     }
 
     private @Nullable Object text(Variable variable, JsonNode json, String at) {
@@ -127,7 +137,9 @@ final class JsonAnswers {
         if (variable.coded()) {
             return variable.code(value).isPresent() ? value : fault(at, "code", "Allowed are " + codes(variable) + ".");
         }
-        if (value.isBlank() || value.length() > LONGEST_TEXT || value.chars().anyMatch(Character::isISOControl)) {
+        if (value.isBlank()
+                || value.codePointCount(0, value.length()) > LONGEST_TEXT
+                || value.chars().anyMatch(Character::isISOControl)) {
             return fault(at, "text", "Send 1 to " + LONGEST_TEXT + " characters, without control characters.");
         }
         return value;
@@ -146,7 +158,7 @@ final class JsonAnswers {
                 fault(at + "/" + i, "list.repeated", "Name each code once.");
             }
         }
-        for (String alone : List.of("none", "unk")) {
+        for (String alone : ALONE) {
             if (codes.contains(alone) && codes.size() > 1) {
                 fault(
                         at,

@@ -15,11 +15,12 @@ import org.jspecify.annotations.Nullable;
 /**
  * What the record page has to offer: the unit, who fills it in, and the unit's set-ups in the order they were added.
  *
+ * @param uses how often who fills it in has used a set-up before, by key, as far as it was recorded here
  * @param away the database cannot be reached, and this is what was offered before
  */
-record Offered(Site site, Actor actor, List<DeviceSetup> setups, boolean away) {
+record Offered(Site site, Actor actor, List<DeviceSetup> setups, Map<String, EarlierUses> uses, boolean away) {
     Offered whileAway() {
-        return new Offered(site, actor, setups, true);
+        return new Offered(site, actor, setups, uses, true);
     }
 
     /** The set-up of a tile, or null when the tile names none of the list. */

@@ -24,11 +24,13 @@ public class OpenDrafts {
 
     private final Drafts drafts;
     private final DeviceSetups setups;
+    private final Encounters encounters;
     private final Sites sites;
 
-    OpenDrafts(Drafts drafts, DeviceSetups setups, Sites sites) {
+    OpenDrafts(Drafts drafts, DeviceSetups setups, Encounters encounters, Sites sites) {
         this.drafts = drafts;
         this.setups = setups;
+        this.encounters = encounters;
         this.sites = sites;
     }
 
@@ -47,7 +49,7 @@ public class OpenDrafts {
         if (open.isEmpty()) {
             return List.of();
         }
-        Offered offered = new Offered(site, sites.actor(), setups.all(site), false);
+        Offered offered = new Offered(site, sites.actor(), setups.all(site), encounters.earlierUses(site), false);
         return open.stream().map(draft -> line(draft, offered)).toList();
     }
 

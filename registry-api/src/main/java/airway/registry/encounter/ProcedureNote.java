@@ -89,6 +89,10 @@ final class ProcedureNote {
                 lines.add((all == 1 ? "One attempt: " : "Attempt " + number + ": ")
                         + InWords.attempt(course.answers().text("course_approach"), attempt, setup) + ".");
                 operator(attempt);
+                if (a == 0) {
+                    drugs(course);
+                }
+                tube(attempt);
                 String saturation = InWords.saturation(
                         a == 0 ? course.answers().number("spo2_best_before") : null, attempt.number("spo2_lowest"));
                 add(saturation.isEmpty() ? null : InWords.sentence(saturation));
@@ -98,6 +102,65 @@ final class ProcedureNote {
         }
         if (all == 0) {
             lines.add("No attempt was made.");
+        }
+    }
+
+    private void drugs(Course course) {
+        List<String> given = course.drugs().stream().map(ProcedureNote::drug).toList();
+        if (!given.isEmpty()) {
+            lines.add(InWords.sentence("drugs: " + String.join(", ", given)));
+        }
+    }
+
+    private static String drug(Answers drug) {
+        String dose = drug.value("drug_dose").isPresent() ? " " + drug.words("drug_dose") : "";
+        String unit = dose.isEmpty() ? "" : " " + Objects.requireNonNullElse(known(drug, "drug_dose_unit"), "");
+        return (InWords.lower(String.valueOf(drug.words("drug_agent"))) + dose + unit).strip();
+    }
+
+    /** View, aids and tube, where they were told. */
+    private void tube(Answers attempt) {
+        String told = seenAndUsed(attempt);
+        if (!told.isEmpty()) {
+            lines.add(InWords.sentence(told));
+        }
+    }
+
+    private static String seenAndUsed(Answers attempt) {
+        List<String> parts = new ArrayList<>();
+        for (String view : List.of("view_direct", "view_screen")) {
+            if (known(attempt, view) != null && !attempt.is(view, "not_looked")) {
+                parts.add((view.equals("view_direct") ? "direct view " : "view on the screen ") + known(attempt, view));
+            }
+        }
+        List<String> aids = attempt.list("adjuncts");
+        if (!aids.isEmpty()) {
+            parts.add(aids.contains("none") ? "no aids" : "aids: " + known(attempt, "adjuncts"));
+        }
+        if (attempt.value("tube_size_mm").isPresent()) {
+            String cuff = known(attempt, "tube_cuff");
+            parts.add("tube " + attempt.words("tube_size_mm") + " mm" + (cuff == null ? "" : ", " + cuff));
+        }
+        return String.join("; ", parts);
+    }
+
+    /** What worked, in one line. */
+    private void next() {
+        List<Answers> attempts = encounter.attempts();
+        for (int number = attempts.size(); number >= 1; number--) {
+            Answers attempt = attempts.get(number - 1);
+            DeviceSetup setup = recorded.setups().get(String.valueOf(attempt.text("device_setup_id")));
+            if (attempt.is("attempt_success", "yes") && setup != null) {
+                String told = seenAndUsed(attempt);
+                String depth = answers.value("tube_depth_cm").isPresent()
+                        ? "; " + answers.words("tube_depth_cm") + " cm at lips or nostril"
+                        : "";
+                String screen = InWords.screen(setup);
+                lines.add("For the next team: attempt " + number + " worked with "
+                        + InWords.lower(setup.title()) + (screen.isEmpty() ? "" : ", " + screen)
+                        + (told.isEmpty() ? "" : "; " + told) + depth + ".");
+                return;
+            }
         }
     }
 
@@ -154,6 +217,7 @@ final class ProcedureNote {
             default -> {}
         }
         line("Airway at the end: ", answers, "final_airway");
+        next();
         List<String> open = OpenQuestions.of(recorded);
         if (!open.isEmpty()) {
             lines.add("Not answered: " + InWords.lower(String.join("; ", open)) + ".");

@@ -5,6 +5,7 @@ import airway.registry.problem.Fault;
 import airway.registry.problem.Problem;
 import java.time.Clock;
 import java.util.List;
+import java.util.Map;
 import java.util.UUID;
 import org.jspecify.annotations.Nullable;
 import org.springframework.http.HttpStatus;
@@ -68,7 +69,8 @@ class PutRightPages {
                             + " again in another tab, and make your changes there.");
         }
         form.changing(was, over);
-        List<Questions.Told> told = form.faults(clock.instant());
+        List<Questions.Told> told =
+                form.faults(Circumstances.sent(clock.instant(), Doses.NONE).amending(over.encounter()));
         if (!told.isEmpty()) {
             return page(typed, seen, HttpStatus.UNPROCESSABLE_CONTENT, told, "");
         }
@@ -146,7 +148,7 @@ class PutRightPages {
     }
 
     private Offered offered(Recorded recorded) {
-        return new Offered(recorded.site(), sites.actor(), setups.all(recorded.site()), false);
+        return new Offered(recorded.site(), sites.actor(), setups.all(recorded.site()), Map.of(), false);
     }
 
     private RecordForm form(Typed typed, Offered offered) {

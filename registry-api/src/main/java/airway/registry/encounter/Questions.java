@@ -1,12 +1,11 @@
 package airway.registry.encounter;
 
-import airway.registry.dictionary.Dictionary;
-import airway.registry.dictionary.Variable;
 import airway.registry.problem.Fault;
 import java.util.ArrayList;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
+import java.util.stream.Stream;
 import org.jspecify.annotations.Nullable;
 
 /** The questions of the record page in their order: which part of the record each one fills, and what is wrong with it. */
@@ -49,7 +48,7 @@ final class Questions {
                     new Told(
                             field,
                             question == null ? "" : question.title(),
-                            confirm ? usual(fault.path()) : fault.mend(),
+                            confirm ? "Is it right? " + fault.mend() : fault.mend(),
                             confirm));
         }
     }
@@ -61,12 +60,9 @@ final class Questions {
         return question == null ? null : question.field();
     }
 
-    /** Pointers of the answers that come from a field. */
-    List<String> pointers(String field) {
-        return byPointer.entrySet().stream()
-                .filter(entry -> entry.getValue().field().equals(field))
-                .map(Map.Entry::getKey)
-                .toList();
+    /** Pointers of all answers that a question asks for. */
+    Stream<String> pointers() {
+        return byPointer.keySet().stream();
     }
 
     /** Everything there is to tell, in the order of the page. */
@@ -110,14 +106,5 @@ final class Questions {
                 .anyMatch(question -> question.field().equals(field));
         int part = field.lastIndexOf('_');
         return asked || part < 0 ? field : field.substring(0, part);
-    }
-
-    private static String usual(String pointer) {
-        Variable variable = Dictionary.current().variable(pointer.substring(pointer.lastIndexOf('/') + 1));
-        return "Is it right? Usual is " + variable.soft().words() + unit(variable) + ".";
-    }
-
-    private static String unit(Variable variable) {
-        return JsonAnswers.unit(variable).replace(" %", "%");
     }
 }

@@ -9,11 +9,11 @@ import java.time.LocalDate;
 import java.time.OffsetDateTime;
 import java.time.format.DateTimeFormatter;
 import java.time.temporal.ChronoUnit;
-import java.util.HashSet;
 import java.util.List;
 import java.util.Locale;
 import java.util.Set;
 import java.util.stream.Collectors;
+import java.util.stream.Stream;
 import org.jspecify.annotations.Nullable;
 import tools.jackson.databind.json.JsonMapper;
 import tools.jackson.databind.node.ArrayNode;
@@ -34,7 +34,6 @@ final class RecordForm {
     private final Questions questions = new Questions();
     private final List<AttemptForm> attempts;
     private final ObjectNode body = new JsonMapper().createObjectNode();
-    private final Set<String> confirmedBefore = new HashSet<>();
     private @Nullable OffsetDateTime started;
     private final Answering encounter = new Answering(body, "", "", questions);
 
@@ -77,46 +76,60 @@ final class RecordForm {
         Change.over(was.body, body, base);
         for (String pointer : record.encounter().confirmed()) {
             if (body.at(pointer).equals(base.at(pointer))) {
-                confirmedBefore.add(pointer);
+                ((ArrayNode) body.path("confirmed")).add(pointer);
             }
         }
     }
 
     /**
-     * Everything that is wrong with the form, told at its questions.
+     * Everything that is wrong with the form, told at its questions; what was said to be right is marked as confirmed.
      *
      * @return empty when the record can be kept
      */
-    List<Questions.Told> faults(Instant now) {
-        List<Fault> faults = check(now);
-        List<String> confirmed = faults.stream()
-                .filter(fault -> fault.severity() == Fault.Severity.CONFIRM)
-                .map(Fault::path)
+    List<Questions.Told> faults(Circumstances circumstances) {
+        List<Fault> faults = check(circumstances);
+        List<String> confirmed = Stream.concat(
+                        faults.stream()
+                                .filter(fault -> fault.severity() == Fault.Severity.CONFIRM)
+                                .map(Fault::path),
+                        doses())
                 .filter(this::confirmed)
                 .toList();
         if (!confirmed.isEmpty()) {
-            ArrayNode pointers = body.putArray("confirmed");
+            ArrayNode pointers = (ArrayNode) body.path("confirmed");
             confirmed.forEach(pointers::add);
-            faults = check(now);
+            faults = check(circumstances);
         }
+        return told(faults);
+    }
+
+    /** What the keeping of the record found, at its questions. */
+    List<Questions.Told> told(List<Fault> faults) {
         questions.faults(faults);
         return questions.told();
     }
 
-    private List<Fault> check(Instant now) {
+    /** Whether a dose is odd shows only beside the unit's own records, when the record is kept. */
+    private Stream<String> doses() {
+        return questions
+                .pointers()
+                .filter(pointer ->
+                        pointer.endsWith("/drug_dose") && body.at(pointer).isNumber());
+    }
+
+    private List<Fault> check(Circumstances circumstances) {
         try {
-            EncounterForm.read(body, offered.setupsById(), now);
+            EncounterForm.read(body, offered.setupsById(), circumstances);
             return List.of();
         } catch (Problem.Invalid e) {
             return e.faults();
         }
     }
 
-    /** A yes to an unlikely value counts for that value only: changed afterwards, it is asked about again. */
+    /** A yes to an odd answer counts for that answer only: changed afterwards, it is asked about again. */
     private boolean confirmed(String pointer) {
         String field = questions.field(pointer);
-        return confirmedBefore.contains(pointer)
-                || (field != null && String.valueOf(value(typed, field)).equals(typed.one("confirm." + field)));
+        return field != null && String.valueOf(value(typed, field)).equals(typed.one("confirm." + field));
     }
 
     /** The last attempt says that another one followed, which is not on the form yet. */

@@ -164,6 +164,25 @@ public record RecordPage(
         return offered.when(Dictionary.current().variable("look_target"), Typed.attempt(attempt));
     }
 
+    /** When earlier uses are asked: of somebody else, or of a set-up whose uses cannot be counted from records here. */
+    public @Nullable String usesWhen(int attempt) {
+        List<String> asked = Stream.concat(
+                        offered.setups().stream()
+                                .map(DeviceSetup::id)
+                                .filter(id -> offered.uses()
+                                        .getOrDefault(id, EarlierUses.UNTOLD)
+                                        .code()
+                                        .isEmpty()),
+                        Stream.of("other"))
+                .toList();
+        if (asked.size() > offered.setups().size()) {
+            return null;
+        }
+        String prefix = Typed.attempt(attempt);
+        String codes = String.join(",", asked);
+        return prefix + "who:other," + FilledIn.KEPT + ";" + prefix + "setup:" + codes + ";" + prefix + "with:" + codes;
+    }
+
     /** More about the child and the record as a whole. */
     public List<Details.Detail> childDetails() {
         return Stream.concat(

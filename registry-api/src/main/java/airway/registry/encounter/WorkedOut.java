@@ -1,5 +1,6 @@
 package airway.registry.encounter;
 
+import airway.registry.dictionary.Scheme;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Objects;
@@ -47,6 +48,9 @@ final class WorkedOut {
             facts.add(out.fall());
             facts.add(out.place());
             facts.add(out.attempts());
+        }
+        if (!out.encounter.events().isEmpty()) {
+            facts.add(out.severe());
         }
         return List.copyOf(facts);
     }
@@ -249,6 +253,18 @@ final class WorkedOut {
                                 ? "Sustained exhaled CO₂ was not seen, so CO₂ does not confirm it."
                                 : "Whether sustained exhaled CO₂ was seen is not known.")
                         + (told ? " You named: " + InWords.lower(String.valueOf(others)) + "." : ""));
+    }
+
+    private Fact severe() {
+        String by = "By " + Scheme.DEFAULT.words() + ", which looks at the type of each event.";
+        return switch (derived.severe()) {
+            case YES -> new Fact("Severe event", "Yes", by);
+            case NO -> new Fact("Severe event", "No", by);
+            case EXCLUDED ->
+                encounter.answers().is("encounter_kind", "tube_change")
+                        ? new Fact("Severe event", "Left out", "Events of tube changes are counted apart.")
+                        : new Fact("Severe event", "Not known", by + " Another event has no type that it could judge.");
+        };
     }
 
     private Fact attempts() {

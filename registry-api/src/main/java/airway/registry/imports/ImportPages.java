@@ -12,7 +12,6 @@ import java.io.UncheckedIOException;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.time.format.DateTimeFormatter;
-import java.util.List;
 import java.util.Locale;
 import java.util.Optional;
 import java.util.UUID;
@@ -109,16 +108,16 @@ class ImportPages {
             @RequestParam(required = false) @Nullable String upload) {
         String text = mapping;
         Upload held = upload == null || upload.isEmpty() ? null : uploads.find(uuid(upload));
-        boolean received = false;
+        Upload received = null;
         try {
             text = mappingFile == null || mappingFile.isEmpty() ? mapping : text(mappingFile);
-            held = held(file, held);
-            received = true;
-            return checked(held, text);
+            received = held(file, held);
+            held = received;
+            return checked(received, text);
         } catch (ImportRefused e) {
             boolean useless = e.why() == ImportRefused.Why.NO_TABLE || e.why() == ImportRefused.Why.TOO_LARGE;
-            if (useless && received) {
-                uploads.discard(held);
+            if (useless && received != null) {
+                uploads.discard(received);
                 held = null;
             }
             return form(sites.named(siteId), text, held, status(e), e.sentence());
@@ -133,13 +132,14 @@ class ImportPages {
         Site into = into(meaning);
         ImportFile fits = ImportFile.read(upload.table(), meaning, MOST_ROWS);
         mappings.save(into, meaning.source(), text);
-        if (upload.begin(
-                List.of(Upload.State.HELD, Upload.State.CHECKED, Upload.State.STOPPED, Upload.State.FAILED),
-                Upload.State.CHECKING)) {
-            upload.fitted(into, text, fits);
+        if (upload.check(into, text, fits)) {
             uploads.run(upload, imports, Take.CHECK_ONLY);
         }
         Upload.Now now = upload.await(PATIENCE_MS);
+        ImportRefused refusal = now.refusal();
+        if (now.state() == Upload.State.FAILED && refusal != null) {
+            throw refusal;
+        }
         return refused(now) ? page(upload, now, HttpStatus.UNPROCESSABLE_CONTENT) : seeOther(upload);
     }
 
@@ -203,7 +203,7 @@ class ImportPages {
         if (refused(upload.now())) {
             return page(upload, upload.now(), HttpStatus.UNPROCESSABLE_CONTENT);
         }
-        if (upload.begin(List.of(Upload.State.CHECKED), Upload.State.TAKING)) {
+        if (upload.take()) {
             uploads.run(upload, imports, Take.ALL_OR_NOTHING);
             upload.await(PATIENCE_MS);
         }
@@ -250,7 +250,10 @@ class ImportPages {
 
     @GetMapping("/import/template-mapping.json")
     ResponseEntity<String> mapping(@RequestParam(name = "site_id", required = false) @Nullable String siteId) {
-        return file("template-mapping.json", MediaType.APPLICATION_JSON, template(sites.named(siteId)).mapping());
+        return file(
+                "template-mapping.json",
+                MediaType.APPLICATION_JSON,
+                template(sites.named(siteId)).mapping());
     }
 
     @GetMapping("/import/codebook.csv")
@@ -267,11 +270,12 @@ class ImportPages {
         return bare(mapping, held, status, fault)
                 .addObject("unitCode", site.code())
                 .addObject("sources", mappings.sources(site))
-                .addObject("open", uploads.open(site).stream().map(one -> sent(one, site)).toList());
+                .addObject(
+                        "open",
+                        uploads.open(site).stream().map(one -> sent(one, site)).toList());
     }
 
-    private static ModelAndView bare(
-            String mapping, @Nullable Upload held, HttpStatus status, @Nullable String fault) {
+    private static ModelAndView bare(String mapping, @Nullable Upload held, HttpStatus status, @Nullable String fault) {
         return new ModelAndView("imports/import", status)
                 .addObject("mapping", mapping)
                 .addObject("held", held == null ? null : held.id())
@@ -293,14 +297,13 @@ class ImportPages {
 
     private static Sent sent(Upload upload, Site site) {
         Upload.Now now = upload.now();
-        String stands =
-                switch (now.state()) {
-                    case HELD, CHECKING -> "Being checked";
-                    case CHECKED -> "Checked, not taken in";
-                    case TAKING -> "Being taken in";
-                    case TAKEN -> "Taken in";
-                    case STOPPED, FAILED -> "Ended early";
-                };
+        String stands = switch (now.state()) {
+            case HELD, CHECKING -> "Being checked";
+            case CHECKED -> "Checked, not taken in";
+            case TAKING -> "Being taken in";
+            case TAKEN -> "Taken in";
+            case STOPPED, FAILED -> "Ended early";
+        };
         return new Sent(upload.id(), stands, AT.format(upload.at().atZone(site.zone())), now.rows());
     }
 
@@ -318,7 +321,9 @@ class ImportPages {
     }
 
     private static boolean refused(Upload.Now now) {
-        return Optional.ofNullable(now.report()).filter(report -> report.rejected() > 0).isPresent();
+        return Optional.ofNullable(now.report())
+                .filter(report -> report.rejected() > 0)
+                .isPresent();
     }
 
     private static ModelAndView seeOther(Upload upload) {

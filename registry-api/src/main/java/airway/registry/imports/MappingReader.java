@@ -176,7 +176,8 @@ final class MappingReader {
             throw rule.refused("\"times\" and \"round\" are for numbers");
         }
         if (rule.has("times")
-                && (!rule.node("times").isNumber() || !TIMES.contains(rule.node("times").decimalValue()))) {
+                && (!rule.node("times").isNumber()
+                        || !TIMES.contains(rule.node("times").decimalValue()))) {
             throw rule.refused("\"times\" must be a number from 0.000001 to 1000000");
         }
         Set<String> tokens = new HashSet<>(notKnown);

@@ -87,7 +87,13 @@ final class Pass {
                 return;
             }
             try {
-                good.put(row, encounters.judge(one.body(), one.sourceRow(), setups));
+                good.put(
+                        row,
+                        encounters.judge(
+                                one.body(),
+                                one.sourceRow(),
+                                setups,
+                                file.mapping().confirm()));
                 fresh++;
                 one.notKnown().forEach(name -> notKnown.merge(name, 1, Integer::sum));
             } catch (Problem problem) {

@@ -1,6 +1,5 @@
 package airway.registry.imports;
 
-import airway.registry.dictionary.Dictionary;
 import airway.registry.dictionary.Level;
 import airway.registry.dictionary.Variable;
 import java.time.OffsetDateTime;
@@ -126,7 +125,6 @@ final class RowReader {
         body.set("patient", patient);
         course.putArray("attempts").addAll(attempts);
         body.putArray("courses").add(course);
-        confirm(body);
         return body;
     }
 
@@ -247,36 +245,6 @@ final class RowReader {
             object.put(variable.name(), "unk");
         } else if (!settled(object, variable)) {
             object.withArray("unknown").add(variable.name());
-        }
-    }
-
-    /** Points to the unlikely values that the mapping vouches for, and to no others. */
-    private void confirm(ObjectNode body) {
-        ArrayNode confirmed = JSON.arrayNode();
-        confirm(body, "", confirmed);
-        if (!confirmed.isEmpty()) {
-            body.set("confirmed", confirmed);
-        }
-    }
-
-    private void confirm(JsonNode node, String pointer, ArrayNode confirmed) {
-        if (node.isArray()) {
-            for (int i = 0; i < node.size(); i++) {
-                confirm(node.get(i), pointer + "/" + i, confirmed);
-            }
-        }
-        for (Map.Entry<String, JsonNode> member : node.properties()) {
-            String at = pointer + "/" + member.getKey();
-            if (member.getValue().isContainer()) {
-                confirm(member.getValue(), at, confirmed);
-            } else if (mapping.confirm().contains(member.getKey())
-                    && member.getValue().isNumber()
-                    && !Dictionary.current()
-                            .variable(member.getKey())
-                            .soft()
-                            .contains(member.getValue().decimalValue())) {
-                confirmed.add(at);
-            }
         }
     }
 

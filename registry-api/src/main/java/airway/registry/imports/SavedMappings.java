@@ -42,7 +42,8 @@ class SavedMappings {
                         .select(dsl.select(
                                         DSL.val(site.no()),
                                         DSL.val(source),
-                                        DSL.coalesce(DSL.max(MAPPING.VERSION), 0).plus(1),
+                                        DSL.coalesce(DSL.max(MAPPING.VERSION), 0)
+                                                .plus(1),
                                         DSL.val(body))
                                 .from(MAPPING)
                                 .where(MAPPING.SITE_ID.eq(site.no()), MAPPING.SOURCE.eq(source)))

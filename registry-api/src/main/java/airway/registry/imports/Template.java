@@ -164,8 +164,10 @@ final class Template {
     /** Columns for what happened, with the code of each. */
     private static Map<String, String> events() {
         Map<String, String> events = new LinkedHashMap<>();
-        Dictionary.current().variable("event_type").codes().forEach(code -> events.put(
-                "event_" + code.value(), code.value()));
+        Dictionary.current()
+                .variable("event_type")
+                .codes()
+                .forEach(code -> events.put("event_" + code.value(), code.value()));
         return events;
     }
 }

@@ -49,7 +49,7 @@ final class Upload implements Watcher {
      *
      * @param report null until a way through is finished
      * @param lines the first things to mend
-     * @param why why it failed, in words
+     * @param refusal why it cannot be done; null where it failed for no known reason
      */
     public record Now(
             State state,
@@ -59,7 +59,7 @@ final class Upload implements Watcher {
             @Nullable ImportReport report,
             List<Line> lines,
             int complaints,
-            @Nullable String why) {}
+            @Nullable ImportRefused refusal) {}
 
     /** Ends a way through because somebody pressed stop. */
     static final class Stopped extends RuntimeException {
@@ -79,7 +79,7 @@ final class Upload implements Watcher {
     private @Nullable Site site;
     private @Nullable ImportFile file;
     private @Nullable ImportReport report;
-    private @Nullable String why;
+    private @Nullable ImportRefused refusal;
     private int reached;
     private int complaints;
     private boolean waiting;
@@ -109,16 +109,25 @@ final class Upload implements Watcher {
         return folder.resolve("to-mend.csv");
     }
 
-    /** The table with a mapping that fits it. */
-    void fitted(Site ofUnit, String text, ImportFile fits) {
+    /** Begins to check the table with a mapping that fits it; false while something else is done with it. */
+    boolean check(Site ofUnit, String text, ImportFile fits) {
         lock.lock();
         try {
-            site = ofUnit;
-            mapping = text;
-            file = fits;
+            boolean begun = begin(List.of(State.HELD, State.CHECKED, State.STOPPED, State.FAILED), State.CHECKING);
+            if (begun) {
+                site = ofUnit;
+                mapping = text;
+                file = fits;
+            }
+            return begun;
         } finally {
             lock.unlock();
         }
+    }
+
+    /** Begins to take in what was checked; false when that was begun before, so that pressing twice takes once. */
+    boolean take() {
+        return begin(List.of(State.CHECKED), State.TAKING);
     }
 
     Site site() {
@@ -159,26 +168,26 @@ final class Upload implements Watcher {
         lock.lock();
         try {
             int rows = file == null ? 0 : file.rows();
-            return new Now(state, reached, rows, waiting, report, List.copyOf(lines), complaints, why);
+            return new Now(state, reached, rows, waiting, report, List.copyOf(lines), complaints, refusal);
         } finally {
             lock.unlock();
         }
     }
 
-    /** Goes from one state to a running one; false when it is in another state, so that pressing twice starts once. */
-    boolean begin(List<State> from, State to) {
+    private boolean begin(List<State> from, State to) {
         lock.lock();
         try {
             if (!from.contains(state)) {
                 return false;
             }
+            Files.writeString(toMend(), "row,column,field,fault,mend\r\n");
             state = to;
             lines.clear();
             complaints = 0;
             reached = 0;
             report = null;
+            refusal = null;
             stop = false;
-            Files.writeString(toMend(), "row,column,field,fault,mend\r\n");
             return true;
         } catch (IOException e) {
             throw new UncheckedIOException(e);
@@ -187,12 +196,12 @@ final class Upload implements Watcher {
         }
     }
 
-    void end(State to, @Nullable ImportReport told, @Nullable String sentence) {
+    void end(State to, @Nullable ImportReport told, @Nullable ImportRefused refused) {
         lock.lock();
         try {
             state = to;
             report = told;
-            why = sentence;
+            refusal = refused;
             waiting = false;
             changed.signalAll();
         } finally {

@@ -18,6 +18,7 @@ import java.util.concurrent.ConcurrentHashMap;
 import java.util.concurrent.ExecutorService;
 import java.util.concurrent.Executors;
 import java.util.concurrent.ScheduledExecutorService;
+import java.util.concurrent.ScheduledFuture;
 import java.util.concurrent.TimeUnit;
 import java.util.stream.Stream;
 import org.slf4j.Logger;
@@ -41,8 +42,9 @@ class Uploads implements DisposableBean {
     private final Path folder;
     private final Clock clock;
     private final Map<UUID, Upload> uploads = new ConcurrentHashMap<>();
-    private final ExecutorService worker = Executors.newSingleThreadExecutor();
-    private final ScheduledExecutorService sweeper = Executors.newSingleThreadScheduledExecutor();
+    private final ExecutorService worker = Executors.newSingleThreadExecutor(Uploads::thread);
+    private final ScheduledExecutorService sweeper = Executors.newSingleThreadScheduledExecutor(Uploads::thread);
+    private final ScheduledFuture<?> sweeping;
 
     Uploads(@Value("${airway.data-dir}") Path dataDirectory, Clock clock) throws IOException {
         this.folder = dataDirectory.toAbsolutePath().normalize().resolve("tmp").resolve("import");
@@ -52,7 +54,7 @@ class Uploads implements DisposableBean {
         if (Files.getFileStore(folder).supportsFileAttributeView("posix")) {
             Files.setPosixFilePermissions(folder, PosixFilePermissions.fromString("rwx------"));
         }
-        sweeper.scheduleAtFixedRate(this::sweep, 10, 10, TimeUnit.MINUTES);
+        this.sweeping = sweeper.scheduleAtFixedRate(this::sweep, 10, 10, TimeUnit.MINUTES);
     }
 
     /** Where the server puts what it receives until it is taken from there. */
@@ -114,10 +116,10 @@ class Uploads implements DisposableBean {
             } catch (Upload.Stopped e) {
                 upload.end(Upload.State.STOPPED, null, null);
             } catch (ImportRefused e) {
-                upload.end(Upload.State.FAILED, null, e.sentence());
+                upload.end(Upload.State.FAILED, null, e);
             } catch (IOException | RuntimeException e) {
                 LOG.error("an import failed", e);
-                upload.end(Upload.State.FAILED, null, "Something went wrong here. Nothing was stored.");
+                upload.end(Upload.State.FAILED, null, null);
             }
         });
     }
@@ -127,7 +129,7 @@ class Uploads implements DisposableBean {
         upload.stop();
         uploads.remove(upload.id());
         try {
-            delete(upload.table().getParent());
+            delete(folder.resolve(upload.id().toString()));
         } catch (IOException e) {
             throw new UncheckedIOException(e);
         }
@@ -136,9 +138,17 @@ class Uploads implements DisposableBean {
     private void sweep() {
         Instant oldest = clock.instant().minus(KEPT);
         uploads.values().stream()
-                .filter(upload -> upload.at().isBefore(oldest) && !upload.now().state().running())
+                .filter(upload ->
+                        upload.at().isBefore(oldest) && !upload.now().state().running())
                 .toList()
                 .forEach(this::discard);
+    }
+
+    /** Does not keep the program from ending. */
+    private static Thread thread(Runnable work) {
+        Thread thread = new Thread(work, "import");
+        thread.setDaemon(true);
+        return thread;
     }
 
     private static void delete(Path folder) throws IOException {
@@ -153,6 +163,7 @@ class Uploads implements DisposableBean {
 
     @Override
     public void destroy() throws IOException {
+        sweeping.cancel(false);
         sweeper.shutdownNow();
         uploads.values().forEach(Upload::stop);
         worker.shutdownNow();

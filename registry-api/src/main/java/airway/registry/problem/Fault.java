@@ -6,7 +6,7 @@ package airway.registry.problem;
  * @param place what the path names: a JSON pointer into the body, or a request parameter or header
  * @param path where
  * @param code stable word for programs
- * @param mend what to do about it; never repeats what was typed
+ * @param mend what to do about it, or what is odd about it; never repeats what was typed
  * @param severity whether it is refused, or asked about once
  */
 public record Fault(Place place, String path, String code, String mend, Severity severity) {
@@ -16,7 +16,7 @@ public record Fault(Place place, String path, String code, String mend, Severity
         PARAMETER
     }
 
-    /** An error is refused; a confirm is an unlikely value that may be sent again as confirmed. */
+    /** An error is refused; a confirm is an odd answer that may be sent again as confirmed. */
     public enum Severity {
         ERROR,
         CONFIRM

@@ -64,9 +64,13 @@ class BrowserGuard extends OncePerRequestFilter {
 
     private static boolean fromHere(HttpServletRequest request) {
         String origin = request.getHeader("Origin");
+        String site = request.getHeader("Sec-Fetch-Site");
         if (origin == null) {
-            String site = request.getHeader("Sec-Fetch-Site");
             return site == null || site.equals("same-origin") || site.equals("none");
+        } else if (origin.equals("null")) {
+            // So says a form of our own pages, since they send no referrer; the browser itself tells where it came
+            // from.
+            return "same-origin".equals(site);
         }
         try {
             return String.valueOf(URI.create(origin).getAuthority()).equals(request.getHeader("Host"));

@@ -60,8 +60,10 @@ public class Frame {
 
     private static final List<Item> ITEMS = List.of(
             new Item("record", "/record", "Record"),
+            new Item("records", "/records", "Records"),
             new Item("charts", "/charts", "Charts"),
             new Item("compare", "/compare", "Compare set-ups"),
+            new Item("quality", "/quality", "Data quality"),
             new Item("import", "/import", "Import"));
 
     private final Sites sites;

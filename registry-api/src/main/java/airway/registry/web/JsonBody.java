@@ -31,6 +31,10 @@ public final class JsonBody {
             .enable(DeserializationFeature.USE_BIG_DECIMAL_FOR_FLOATS)
             .build();
 
+    private static final Fault OUT_OF_BOUNDS = Fault.at("", "json", "The body has a number that is out of all bounds.");
+    private static final Fault UNKEEPABLE =
+            Fault.at("", "json", "A text in the body has a character that is none: a zero, or half of a pair.");
+
     private JsonBody() {}
 
     /**
@@ -54,12 +58,31 @@ public final class JsonBody {
             if (json.isMissingNode()) {
                 throw new Problem.Malformed(Fault.at("", "json", "The body is empty; send JSON."));
             }
+            bounded(json);
             return json;
         } catch (NumberFormatException e) {
-            throw new Problem.Malformed(Fault.at("", "json", "The body has a number that is out of all bounds."));
+            throw new Problem.Malformed(OUT_OF_BOUNDS);
         } catch (JacksonException e) {
             throw new Problem.Malformed(Fault.at("", "json", "The body is not JSON as it should be" + place(e) + "."));
         }
+    }
+
+    /** No number beyond those that programs can hold, and no text that no database can keep. */
+    private static void bounded(JsonNode json) {
+        if (json.isNumber() && Double.isInfinite(json.doubleValue())) {
+            throw new Problem.Malformed(OUT_OF_BOUNDS);
+        }
+        if (json.isString() && !keepable(json.stringValue())) {
+            throw new Problem.Malformed(UNKEEPABLE);
+        }
+        if (!json.propertyNames().stream().allMatch(JsonBody::keepable)) {
+            throw new Problem.Malformed(UNKEEPABLE);
+        }
+        json.forEach(JsonBody::bounded);
+    }
+
+    private static boolean keepable(String text) {
+        return text.codePoints().noneMatch(point -> point == 0 || Character.getType(point) == Character.SURROGATE);
     }
 
     private static String place(JacksonException e) {

@@ -10,6 +10,10 @@ import tools.jackson.databind.node.ObjectNode;
 /** A problem as RFC 9457 says: type, title, status, detail, instance, and the list of faults. */
 final class ProblemJson {
     static final String MEDIA_TYPE = "application/problem+json";
+
+    /** A page asks with a button; a program is told what to send. */
+    private static final String CONFIRM = " If it is right, send its pointer in \"confirmed\".";
+
     private static final JsonMapper JSON = new JsonMapper();
 
     private ProblemJson() {}
@@ -27,7 +31,7 @@ final class ProblemJson {
                 ObjectNode error = errors.addObject();
                 error.put(fault.place().name().toLowerCase(Locale.ROOT), fault.path());
                 error.put("code", fault.code());
-                error.put("detail", fault.mend());
+                error.put("detail", fault.severity() == Fault.Severity.CONFIRM ? fault.mend() + CONFIRM : fault.mend());
                 error.put("severity", fault.severity().name().toLowerCase(Locale.ROOT));
             }
         }

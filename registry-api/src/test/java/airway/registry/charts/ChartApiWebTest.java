@@ -364,7 +364,8 @@ class ChartApiWebTest extends ServedRegistry {
     void listsMeasuresWithTheirDefinitions() {
         JsonNode measures = get("/api/v1/measures").json();
 
-        assertThat(values(measures, "measure")).containsExactly("fps", "fps_strict", "fps_clean");
+        assertThat(values(measures, "measure"))
+                .containsExactly("fps", "fps_strict", "fps_clean", "ae_any", "ae_severe");
         measures.forEach(measure -> {
             for (String told : List.of("title", "definition", "numerator", "denominator", "published", "source")) {
                 assertThat(measure.path(told).asString()).as(told).isNotBlank();

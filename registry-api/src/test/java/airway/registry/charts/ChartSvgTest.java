@@ -22,7 +22,7 @@ import org.junit.jupiter.params.provider.CsvSource;
 class ChartSvgTest {
     private static final Grouping MONTH = new Grouping(Grouping.Span.MONTH, 0);
     private static final ChartRequest REQUEST =
-            new ChartRequest(Measure.FPS, MONTH, new Cohort(List.of(), null, null, Map.of(), Set.of()));
+            new ChartRequest(Measure.FPS, null, MONTH, new Cohort(List.of(), null, null, Map.of(), Set.of()));
 
     @ParameterizedTest
     @CsvSource({"signals,DESKTOP", "signals,PHONE", "gaps,DESKTOP", "few,PHONE", "empty,DESKTOP"})

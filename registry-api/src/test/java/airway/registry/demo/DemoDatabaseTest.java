@@ -57,6 +57,19 @@ class DemoDatabaseTest {
                 group by 1 order by 1""")).containsExactly("0,18", "1,6");
     }
 
+    /** Odd and real now and then, as in life; more would mean that the generator makes odd records. */
+    @Test
+    @Order(2)
+    void asksAboutFewRecordsAndKeepsThemAsConfirmed() {
+        int odd = Integer.parseInt(
+                registry.rows("select count(*) from encounter.version where cardinality(confirmed) > 0")
+                        .get(0));
+        assertThat(odd).isBetween(added / 200, added / 20);
+        assertThat(registry.rows("select distinct regexp_replace(p, '^.*/', '') from encounter.version,"
+                        + " unnest(confirmed) p"))
+                .isSubsetOf("adverse_event_any", "attempt_success", "tube_position", "view_screen");
+    }
+
     @Test
     @Order(3)
     void addsNothingWhenFilledAgain() {

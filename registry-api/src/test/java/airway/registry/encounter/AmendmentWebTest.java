@@ -82,6 +82,20 @@ class AmendmentWebTest extends ServedRegistry {
     }
 
     @Test
+    void asksWhetherTheExpectedDifficultyWasReallyThoughtBefore() {
+        String id = made(ONE);
+        String changed = because("added_later") + ", \"difficulty_predicted\": \"yes\"";
+
+        assertThat(faults(isProblem(put(id, "v1", body(ONE, changed)), 422, "invalid")))
+                .containsExactly("/difficulty_predicted difficulty.changed");
+        String confirmed = ", \"confirmed\": [\"/difficulty_predicted\"]";
+        assertThat(put(id, "v1", body(ONE, changed + confirmed)).status()).isEqualTo(200);
+        assertThat(put(id, "v2", body(ONE, changed)).status())
+                .as("the answer of the version before is not a change")
+                .isEqualTo(200);
+    }
+
+    @Test
     void tellsTheHistoryWithItsReasons() {
         String id = made(ONE);
         put(id, "v1", body(TWO, ", \"amendment\": {\"reason_code\": \"other\", \"reason_text\": \"seen twice\"}"));

@@ -63,7 +63,7 @@ class EncounterApiWebTest extends ServedRegistry {
         assertThat(made.header("ETag")).isEqualTo("\"v1\"");
         assertThat(json.path("version").asInt()).isEqualTo(1);
         assertThat(json.path("status").asString()).isEqualTo("final");
-        assertThat(json.path("dictionary_version").asString()).isEqualTo("1.0.0");
+        assertThat(json.path("dictionary_version").asString()).isEqualTo("1.1.0");
         assertThat(json.path("recorded_at").asString()).isEqualTo("2026-11-24T12:00:00+00:00");
         assertThat(json.path("encounter_start").asString()).isEqualTo("2026-03-01T14:20:00+00:00");
         assertThat(json.path("derived").toString())
@@ -85,7 +85,7 @@ class EncounterApiWebTest extends ServedRegistry {
         String sent = """
                 {"site_id": "%s", "encounter_kind": "reint_unplanned", "encounter_start": "2026-07-01T23:30:00+01:00",
                  "encounter_start_precision": "minute", "recorder_role": "supervisor", "location": "theatre",
-                 "age_days": 1, "age_hours": 30, "age_precision": "days", "weight_kg": 3.25, "asa_class": "3",
+                 "age_days": 1, "age_hours": 30, "age_precision": "days", "weight_kg": 1.25, "asa_class": "3",
                  "diagnosis_category": "prematurity", "indication": ["apnoea", "surfactant"], "indication_main": "apnoea",
                  "other_difficult_features": ["none"], "adverse_event_any": "yes", "unknown": ["tube_depth_cm"],
                  "final_airway": "oral",
@@ -280,6 +280,26 @@ class EncounterApiWebTest extends ServedRegistry {
         Answer confirmed = record(body(", \"weight_kg\": 0.4, \"confirmed\": [\"/weight_kg\"]", "", ""));
         assertThat(confirmed.status()).isEqualTo(201);
         assertThat(confirmed.json().path("confirmed").toString()).isEqualTo("[\"/weight_kg\"]");
+    }
+
+    @Test
+    void tellsAProgramHowToConfirmAndAsksAboutADoseFarFromTheUnitsOwn() {
+        String drug = ", \"drugs\": [{\"drug_agent\": \"ketamine\", \"drug_dose\": %s, \"drug_dose_unit\": \"%s\"}]";
+        for (int i = 0; i < 20; i++) {
+            assertThat(record(body(", \"weight_kg\": 10", drug.formatted("20", "mg"), ""))
+                            .status())
+                    .isEqualTo(201);
+        }
+        for (List<String> far : List.of(List.of("1.9", "mg"), List.of("201", "mg"), List.of("1900", "ug"))) {
+            JsonNode problem = isProblem(
+                    record(body(", \"weight_kg\": 10", drug.formatted(far.get(0), far.get(1)), "")), 422, "invalid");
+            assertThat(faults(problem)).containsExactly("/courses/0/drugs/0/drug_dose dose.unusual");
+            assertThat(problem.path("errors").path(0).path("detail").asString())
+                    .endsWith(" If it is right, send its pointer in \"confirmed\".");
+        }
+        String confirmed = ", \"weight_kg\": 10, \"confirmed\": [\"/courses/0/drugs/0/drug_dose\"]";
+        assertThat(record(body(confirmed, drug.formatted("201", "mg"), "")).status())
+                .isEqualTo(201);
     }
 
     @Test

@@ -45,6 +45,7 @@ final class Fields {
             List.of(
                     setup("metal-handle", "Metal blade, straight, size 1", "video_standard", "handle"),
                     setup("metal-direct", "Metal blade, straight, size 1, no screen", "direct", "none")),
+            Map.of(),
             false);
 
     private Fields() {}

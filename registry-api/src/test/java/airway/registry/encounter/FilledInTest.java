@@ -26,14 +26,21 @@ class FilledInTest {
     }
 
     private static Recorded recorded(Encounter encounter) {
-        Derived none =
-                new Derived(null, Derived.Verdict.NO, Derived.Verdict.NO, Derived.Verdict.NO, null, null, "unknown");
+        Derived none = new Derived(
+                null,
+                Derived.Verdict.NO,
+                Derived.Verdict.NO,
+                Derived.Verdict.NO,
+                null,
+                null,
+                "unknown",
+                Derived.Verdict.NO);
         return new Recorded(
                 UUID.fromString("00000000-0000-4000-8000-000000000001"),
                 1,
                 "final",
                 NOW,
-                "1.0.0",
+                "1.1.0",
                 null,
                 Fields.OFFERED.site(),
                 encounter,
@@ -63,7 +70,8 @@ class FilledInTest {
     void changesNothingWhenNothingIsChanged(Recorded recorded) {
         RecordForm form = changed(recorded, filledIn(recorded));
         assertThat(answers(recorded.with(EncounterForm.sketch(form.body())))).isEqualTo(answers(recorded));
-        assertThat(form.faults(NOW)).isEmpty();
+        assertThat(form.faults(Circumstances.sent(NOW, Doses.NONE).amending(recorded.encounter())))
+                .isEmpty();
         assertThat(EncounterForm.sketch(form.body()).confirmed())
                 .containsExactlyInAnyOrderElementsOf(
                         recorded.encounter().confirmed().stream().distinct().toList());

@@ -23,7 +23,30 @@ class ProcedureNoteTest {
                 No kit problem.
                 None of the listed events until 30 minutes after the last attempt.
                 Airway at the end: tracheal tube, mouth.
+                For the next team: attempt 1 worked with metal blade, straight, size 1, screen on the handle.
                 Written afterwards by the operator, 14:32.""");
+    }
+
+    @Test
+    void tellsTheNextTeamWhatWorked() {
+        Recorded told = WorkedOutTest.recorded(
+                WorkedOutTest.derived(Verdict.YES, Verdict.YES, Verdict.YES, 1, 94),
+                "a1.drug1=ketamine",
+                "a1.drug1_dose=15",
+                "a1.drug1_unit=mg",
+                "a1.view_direct=2a",
+                "a1.view_screen=1",
+                "a1.adjuncts=stylet",
+                "a1.tube_size_mm=3.5",
+                "a1.tube_cuff=cuffed",
+                "tube_depth_cm=11");
+        assertThat(ProcedureNote.of(told))
+                .contains("Drugs: ketamine 15 mg.")
+                .contains("Direct view 2a part of the glottis; view on the screen 1 most of the glottis; aids: stylet;"
+                        + " tube 3.5 mm, cuffed.")
+                .contains("For the next team: attempt 1 worked with metal blade, straight, size 1, screen on the"
+                        + " handle; direct view 2a part of the glottis; view on the screen 1 most of the glottis; aids:"
+                        + " stylet; tube 3.5 mm, cuffed; 11 cm at lips or nostril.");
     }
 
     @Test

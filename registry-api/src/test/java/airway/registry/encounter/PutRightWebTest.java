@@ -49,7 +49,7 @@ class PutRightWebTest extends ServedRegistry {
 
     private Map<String, List<String>> fields(String... changes) {
         Recorded now = encounters.read(id);
-        Offered offered = new Offered(unit, sites.actor(), setups.all(unit), false);
+        Offered offered = new Offered(unit, sites.actor(), setups.all(unit), Map.of(), false);
         Map<String, List<String>> fields =
                 new LinkedHashMap<>(FilledIn.of(now.encounter(), offered).fields());
         fields.put("seen", List.of(String.valueOf(now.version())));

@@ -131,11 +131,11 @@ class RecordPageWebTest extends ServedRegistry {
 
     @Test
     void asksAboutAnUnlikelyValueAndTakesTheYes() {
-        String[] nine = {"a1.lowest=typed", "a1.lowest_typed=9"};
+        String[] nine = {"a1.lowest=typed", "a1.lowest_typed=9", "event=vomiting"};
         Answer asked = save(plain(nine));
         assertThat(asked.status()).isEqualTo(422);
         assertThat(asked.text()).contains("Yes, 9% is right", "No, I change it", "Usual is at least 30%.");
-        assertThat(save(plain(nine[0], nine[1], "confirm.a1.lowest=9")).status())
+        assertThat(save(plain(nine[0], nine[1], nine[2], "confirm.a1.lowest=9")).status())
                 .isEqualTo(303);
     }
 
@@ -218,5 +218,26 @@ class RecordPageWebTest extends ServedRegistry {
                     .contains("<option value=\"" + real + "\" selected");
         }
         assertThat(page(save(plain()).header("Location")).text()).contains(line);
+    }
+
+    @Test
+    void countsEarlierUsesOnceTheFirstWasTold() {
+        assertThat(save(plain("a1.uses=first")).status()).isEqualTo(303);
+        assertThat(blank().text()).contains("data-when=\"a1.who:other,kept;a1.setup:plastic-cable,metal-direct,other");
+        Answer second = save(plain("a1.uses="));
+        assertThat(second.status()).isEqualTo(303);
+        String id = second.header("Location").replaceAll(".*/", "");
+        assertThat(get("/api/v1/encounters/" + id)
+                        .json()
+                        .at("/courses/0/attempts/0/operator_setup_uses")
+                        .asString())
+                .isEqualTo("1_5");
+        Answer others = save(plain("a1.uses=", "a1.who=other", "a1.grade=junior"));
+        assertThat(get("/api/v1/encounters/" + others.header("Location").replaceAll(".*/", ""))
+                        .json()
+                        .at("/courses/0/attempts/0")
+                        .has("operator_setup_uses"))
+                .as("somebody else's uses are asked, not counted")
+                .isFalse();
     }
 }

@@ -4,11 +4,15 @@ import static org.assertj.core.api.Assertions.assertThat;
 
 import java.time.Instant;
 import java.time.OffsetDateTime;
+import java.time.ZoneId;
 import java.util.List;
 import java.util.Map;
+import java.util.Set;
 import java.util.TreeMap;
 import org.jspecify.annotations.Nullable;
 import org.junit.jupiter.api.Test;
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.CsvSource;
 
 class StartTimeTest {
     private final Map<String, String> faults = new TreeMap<>();
@@ -78,6 +82,24 @@ class StartTimeTest {
                 .isEqualTo("2026-10-25T01:30+01:00");
         assertThat(read(opened, "start=typed", "start_day=today", "start_time=01:30", "start_turn=second"))
                 .isEqualTo("2026-10-25T01:30Z");
+    }
+
+    /** Days of the changes: IANA time zone database, from memory; zones with an hour, half an hour, and backwards. */
+    @ParameterizedTest(name = "{0} {1} {2}: {3}")
+    @CsvSource({
+        "America/New_York, 8 3 2026, 02:30, start_time",
+        "America/New_York, 1 11 2026, 01:30, start_turn",
+        "Australia/Lord_Howe, 4 10 2026, 02:15, start_time",
+        "Australia/Lord_Howe, 5 4 2026, 01:45, start_turn",
+        "Africa/Casablanca, 22 3 2026, 02:30, start_time",
+        "Africa/Casablanca, 15 2 2026, 02:30, start_turn",
+        "Asia/Kolkata, 8 3 2026, 02:30, ",
+    })
+    void asksAboutTheClocksOfEveryZone(String zone, String day, String time, @Nullable String asked) {
+        StartTime start = new StartTime(Instant.parse("2026-11-24T12:00:00Z"), ZoneId.of(zone));
+        List<String> fields = List.of("start=typed", "start_day=other", "start_date=" + day, "start_time=" + time);
+        start.read(Fields.typed(fields), faults::put);
+        assertThat(faults.keySet()).isEqualTo(asked == null ? Set.of() : Set.of(asked));
     }
 
     @Test

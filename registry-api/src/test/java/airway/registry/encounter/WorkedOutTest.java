@@ -29,7 +29,7 @@ class WorkedOutTest {
 
     static Derived derived(
             Verdict fps, Verdict strict, Verdict clean, @Nullable Integer attempts, @Nullable Integer lowest) {
-        return new Derived(null, fps, strict, clean, attempts, lowest, "infant");
+        return new Derived(null, fps, strict, clean, attempts, lowest, "infant", Verdict.NO);
     }
 
     private static String why(Recorded recorded, String title) {
@@ -127,9 +127,23 @@ class WorkedOutTest {
     }
 
     @Test
+    void saysByWhichSchemeAnEventIsSevere() {
+        Recorded event = recorded(derived(Verdict.YES, Verdict.YES, Verdict.NO, 1, 94), "event=bradycardia");
+        assertThat(why(event, "Severe event"))
+                .isEqualTo("No: By scheme C, version 1, which looks at the type of each event.");
+    }
+
+    @Test
     void leavesOutWhatIsNoTrachealIntubation() {
         Derived none = new Derived(
-                Outside.NO_ATTEMPT, Verdict.EXCLUDED, Verdict.EXCLUDED, Verdict.EXCLUDED, 0, null, "infant");
+                Outside.NO_ATTEMPT,
+                Verdict.EXCLUDED,
+                Verdict.EXCLUDED,
+                Verdict.EXCLUDED,
+                0,
+                null,
+                "infant",
+                Verdict.NO);
         assertThat(WorkedOut.of(recorded(none, "a1.who=none")))
                 .extracting(WorkedOut.Fact::why)
                 .containsExactly("No blade went in, so there was no attempt. The record is kept.");

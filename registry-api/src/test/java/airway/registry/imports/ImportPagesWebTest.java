@@ -128,8 +128,7 @@ class ImportPagesWebTest extends ServedRegistry {
         assertThat(page(check(table).header("Location")).text())
                 .contains("Nothing new in this table")
                 .doesNotContain("Take in ");
-        assertThat(page(check(table + "b,8,95,,1\n").header("Location")).text())
-                .contains("Take in 1 record<");
+        assertThat(page(check(table + "b,8,95,,1\n").header("Location")).text()).contains("Take in 1 record<");
     }
 
     @Test
@@ -145,7 +144,9 @@ class ImportPagesWebTest extends ServedRegistry {
         assertThat(press(other + "/stop").header("Location")).endsWith("/import?site_id=" + unit.code());
         assertThat(page(other).status()).isEqualTo(404);
         try (Stream<Path> received = Files.list(Path.of("target/test-data/tmp/import/incoming"))) {
-            assertThat(received).as("nothing stays where the server received it").isEmpty();
+            assertThat(received)
+                    .as("nothing stays where the server received it")
+                    .isEmpty();
         }
     }
 
@@ -174,8 +175,8 @@ class ImportPagesWebTest extends ServedRegistry {
 
     @Test
     void goesOnWithTheSameTableWhenOnlyTheMappingWasToBeMended() {
-        Answer refused = check(
-                BodyPublishers.ofString(HEAD + "a,7.4,94,,1\n"), mapping().replace("weight_kg", "weight"), "");
+        Answer refused =
+                check(BodyPublishers.ofString(HEAD + "a,7.4,94,,1\n"), mapping().replace("weight_kg", "weight"), "");
         assertThat(refused.status()).isEqualTo(422);
         assertThat(refused.text())
                 .contains("there is no variable &quot;weight&quot; here")
@@ -210,7 +211,15 @@ class ImportPagesWebTest extends ServedRegistry {
         assertThat(absent.text()).contains("there is no unit &quot;nowhere&quot; here");
 
         Answer real = check(table, mapping().replace("\"invented\": true", "\"invented\": false"), "");
-        assertThat(page(real.header("Location")).text()).contains("holds invented records");
+        assertThat(real.status()).isEqualTo(409);
+        assertThat(real.text()).contains("holds invented records").contains("&quot;source&quot;: &quot;old&quot;");
+
+        Answer setUp = check(
+                table,
+                mapping().replace("\"course\": {", "\"attempt\": {\"device_setup_id\": \"none-such\"}, \"course\": {"),
+                "");
+        assertThat(setUp.status()).isEqualTo(422);
+        assertThat(setUp.text()).contains("the unit has no set-up &quot;none-such&quot;");
     }
 
     // security.md, section 7, row S23; the limits of the page are those of the issue: 64 MiB and 50,000 rows.
@@ -224,8 +233,10 @@ class ImportPagesWebTest extends ServedRegistry {
         Answer text = check(HEAD.replace("film", "film,seen") + "a,7.4,94,=1+1,yes,1\n");
         assertThat(text.status()).as("a column that is not mapped").isEqualTo(422);
 
-        String withFilm = mapping().replace(
-                        "\"ok\": {", "\"seen\": {\"to\": \"footage_recorded\", \"codes\": {\"yes\": \"yes\"}}, \"ok\": {");
+        String withFilm = mapping()
+                .replace(
+                        "\"ok\": {",
+                        "\"seen\": {\"to\": \"footage_recorded\", \"codes\": {\"yes\": \"yes\"}}, \"ok\": {");
         Answer good = check(
                 BodyPublishers.ofString(HEAD.replace("film", "film,seen") + "a,7.4,94,=1+1,yes,1\n"), withFilm, "");
         press(good.header("Location") + "/take");
@@ -314,7 +325,8 @@ class ImportPagesWebTest extends ServedRegistry {
         for (String code : List.of(unit().code(), unit.code())) {
             String header = page("/import/template.csv?site_id=" + code).text();
             Answer example = page("/import/example.csv?site_id=" + code);
-            String mapping = page("/import/template-mapping.json?site_id=" + code).text();
+            String mapping =
+                    page("/import/template-mapping.json?site_id=" + code).text();
             assertThat(header.lines()).hasSize(1);
             assertThat(example.text()).startsWith(header);
             assertThat(example.header("Content-Disposition")).isEqualTo("attachment; filename=\"example.csv\"");
@@ -328,8 +340,8 @@ class ImportPagesWebTest extends ServedRegistry {
     @Test
     void theCodebookHasEveryVariableThatCanBeAnswered() {
         String codebook = page("/import/codebook.csv").text();
-        assertThat(codebook.lines().findFirst()).contains("level,name,title,asked,when,type,unit,codes,allowed,usual,"
-                + "description,source");
+        assertThat(codebook.lines().findFirst())
+                .contains("level,name,title,asked,when,type,unit,codes,allowed,usual," + "description,source");
         assertThat(codebook)
                 .contains("\"encounter\",\"weight_kg\",\"Weight\",\"first\"")
                 .contains("\"0.25 to 350\"")

@@ -104,18 +104,6 @@ class RowReaderTest {
     }
 
     @Test
-    void confirmsTheUnlikelyValuesOfTheNamedVariablesAndNoOthers() {
-        String mapping = """
-                , "confirm": ["weight_kg", "spo2_lowest"], "columns": {"w": {"to": "weight_kg"}},
-                  "attempts": [{"columns": {"s": {"to": "spo2_lowest"}, "d": {"to": "attempt_duration_s"}}}]
-                """;
-
-        assertThat(read(mapping, "w,s,d\n0.4,20,900").body().path("confirmed").toString())
-                .isEqualTo("[\"/weight_kg\",\"/courses/0/attempts/0/spo2_lowest\"]");
-        assertThat(read(mapping, "w,s,d\n3,80,30").body().has("confirmed")).isFalse();
-    }
-
-    @Test
     void addsAnEventWhereItsColumnSaysYes() {
         String mapping = """
                 , "events": {"arrest": {"yes": ["1"], "no": ["0"], "event": {"event_type": "arrest_rosc"}}}

@@ -26,6 +26,8 @@ import org.springframework.test.context.DynamicPropertyRegistry;
 import org.springframework.test.context.DynamicPropertySource;
 import tools.jackson.databind.JsonNode;
 import tools.jackson.databind.json.JsonMapper;
+import tools.jackson.databind.node.ArrayNode;
+import tools.jackson.databind.node.ObjectNode;
 
 /**
  * The whole application on real PostgreSQL, asked over HTTP. One application serves all tests; each test makes a unit
@@ -100,6 +102,22 @@ public abstract class ServedRegistry {
                 .header("Content-Type", "application/json")
                 .header("Idempotency-Key", '"' + key + '"')
                 .POST(HttpRequest.BodyPublishers.ofString(body)));
+    }
+
+    /** Records, and says yes to everything that is asked about. */
+    protected Answer recordConfirmed(String body) {
+        Answer asked = record(body);
+        if (asked.status() != 422) {
+            return asked;
+        }
+        ObjectNode confirmed = (ObjectNode) JSON.readTree(body);
+        ArrayNode pointers = confirmed.putArray("confirmed");
+        for (JsonNode error : asked.json().path("errors")) {
+            if (error.path("severity").asString().equals("confirm")) {
+                pointers.add(error.path("pointer").asString());
+            }
+        }
+        return record(confirmed.toString());
     }
 
     protected Answer post(String path, String body) {

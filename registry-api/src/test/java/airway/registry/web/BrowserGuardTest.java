@@ -37,4 +37,20 @@ class BrowserGuardTest {
         assertThat(response.getStatus()).isEqualTo(status);
         assertThat(response.getHeader("Content-Security-Policy")).contains("default-src 'none'");
     }
+
+    /** A form of a page that sends no referrer has the origin "null"; the browser tells by itself where it is from. */
+    @ParameterizedTest
+    @CsvSource({"same-origin, 200", "same-site, 403", "cross-site, 403", "none, 403"})
+    void takesAFormOfItsOwnPagesThatHidesItsOrigin(String site, int status) throws ServletException, IOException {
+        MockHttpServletRequest request = new MockHttpServletRequest("POST", "/record");
+        request.setServerName("localhost");
+        request.addHeader("Host", "localhost");
+        request.addHeader("Origin", "null");
+        request.addHeader("Sec-Fetch-Site", site);
+        MockHttpServletResponse response = new MockHttpServletResponse();
+
+        new BrowserGuard().doFilter(request, response, new MockFilterChain());
+
+        assertThat(response.getStatus()).isEqualTo(status);
+    }
 }

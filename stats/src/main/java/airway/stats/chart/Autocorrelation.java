@@ -19,8 +19,8 @@ public record Autocorrelation(double r1, double bound) {
     private static final int FEWEST_POINTS = 10;
 
     /**
-     * r₁ = Σ(x_t - x̄)(x_{t+1} - x̄)/Σ(x - x̄)² over neighbours that both have data, and its bound (Bartlett MS 1946, Suppl J R
-     * Stat Soc 8:27-41; from memory). Without gaps equal to {@code acf} of R.
+     * r₁ = Σ(x_t - x̄)(x_{t+1} - x̄)/Σ(x - x̄)² over neighbours that both have data, and its bound (Bartlett MS 1946,
+     * Suppl J R Stat Soc 8:27-41, doi:10.2307/2983611; from memory). Without gaps equal to {@code acf} of R.
      *
      * <p>No data: {@link Reason#NO_DATA}. Fewer than 10 points: {@link Reason#TOO_FEW_POINTS}. All alike: {@link
      * Reason#NO_VARIATION}.

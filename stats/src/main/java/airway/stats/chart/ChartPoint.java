@@ -23,6 +23,11 @@ public record ChartPoint(int number, OptionalDouble value, Optional<Limits> limi
         return new ChartPoint(number, OptionalDouble.empty(), Optional.empty(), Signal.NONE);
     }
 
+    /** Whether the limits here are such that even the most extreme value possible would not signal on the given side. */
+    boolean cannotSignal(Signal side, double extreme) {
+        return limits.isPresent() && limits.get().judge(extreme) != side;
+    }
+
     /** Whether nothing was observed here. */
     public boolean isGap() {
         return value.isEmpty();

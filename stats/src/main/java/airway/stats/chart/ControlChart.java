@@ -46,8 +46,7 @@ public record ControlChart(List<ChartPoint> points, double centre, Baseline base
     /** Numbers of the points at which even the most extreme value possible would not signal on the given side. */
     List<Integer> unreachable(Signal side, double extreme) {
         return points.stream()
-                .filter(point -> point.limits().isPresent())
-                .filter(point -> point.limits().get().judge(extreme) != side)
+                .filter(point -> point.cannotSignal(side, extreme))
                 .map(ChartPoint::number)
                 .toList();
     }
@@ -58,8 +57,9 @@ public record ControlChart(List<ChartPoint> points, double centre, Baseline base
         if (provisional()) {
             cautions.add(Caution.PROVISIONAL_LIMITS);
         }
-        if (!unreachable(Signal.BELOW, possible.lower()).isEmpty()
-                || !unreachable(Signal.ABOVE, possible.upper()).isEmpty()) {
+        if (points.stream()
+                .anyMatch(point -> point.cannotSignal(Signal.BELOW, possible.lower())
+                        || point.cannotSignal(Signal.ABOVE, possible.upper()))) {
             cautions.add(Caution.LIMIT_UNREACHABLE);
         }
         return cautions;

@@ -19,9 +19,9 @@ public record ControlConstants(int n, double d2, double d3, double c4) {
     private static final int HALF_WIDTH = 320;
 
     /**
-     * The constants for groups of n. c₄ = √(2/(n - 1)) Γ(n/2)/Γ((n - 1)/2); d₂ and d₃ by integrating the distribution of the
-     * range, P(W &lt;= w) = n ∫ φ(x) [Φ(x + w) - Φ(x)]^(n - 1) dx (Tippett LHC 1925, Biometrika 17:364-387; from memory). For
-     * n = 2 exactly d₂ = 2/√π. Accurate to 1e-7.
+     * The constants for groups of n. c₄ = √(2/(n - 1)) Γ(n/2)/Γ((n - 1)/2); d₂ and d₃ by integrating the distribution
+     * of the range, P(W &lt;= w) = n ∫ φ(x) [Φ(x + w) - Φ(x)]^(n - 1) dx (Tippett LHC 1925, Biometrika 17:364-387,
+     * doi:10.1093/biomet/17.3-4.364; from memory). For n = 2 exactly d₂ = 2/√π. Accurate to 1e-7.
      *
      * @param n observations in a group, in [2, 100]
      * @throws IllegalArgumentException if n is out of range

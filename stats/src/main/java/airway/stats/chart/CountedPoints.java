@@ -6,12 +6,12 @@ import airway.stats.Proportion;
 import airway.stats.Rate;
 import airway.stats.Reason;
 import airway.stats.Series;
-import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
 import java.util.OptionalDouble;
+import java.util.function.Predicate;
+import java.util.function.ToDoubleFunction;
 import java.util.stream.IntStream;
-import org.jspecify.annotations.Nullable;
 
 /**
  * Counts over their denominators, before they have limits: what the charts of proportions and of rates do in the same way.
@@ -20,18 +20,14 @@ import org.jspecify.annotations.Nullable;
  * @param denominators cases or exposure at each point, 0 at a gap
  * @param possible the values that a point can have: [0, 1] or [0, infinity]
  */
-record CountedPoints(Plot plot, List<Double> denominators, Interval possible) {
+record CountedPoints(Plot plot, Series denominators, Interval possible) {
 
     static CountedPoints ofProportions(List<Proportion> points, Baseline baseline) {
         baseline.checkWithin(points.size());
-        List<@Nullable Double> values = new ArrayList<>(points.size());
-        for (Proportion point : points) {
-            values.add(point.isEmpty() ? null : (Double) point.value());
-        }
         List<Proportion> inBaseline = points.subList(baseline.first() - 1, baseline.last());
         return new CountedPoints(
                 new Plot(
-                        Series.withGaps(values),
+                        seriesOf(points, Proportion::isEmpty, Proportion::value),
                         baseline,
                         over(
                                 (double) inBaseline.stream()
@@ -40,27 +36,23 @@ record CountedPoints(Plot plot, List<Double> denominators, Interval possible) {
                                 (double) inBaseline.stream()
                                         .mapToLong(Proportion::n)
                                         .sum())),
-                points.stream().map(point -> (double) point.n()).toList(),
+                seriesOf(points, point -> false, Proportion::n),
                 new Interval(0, 1));
     }
 
     static CountedPoints ofRates(List<Rate> points, Baseline baseline) {
         baseline.checkWithin(points.size());
-        List<@Nullable Double> values = new ArrayList<>(points.size());
-        for (Rate point : points) {
-            values.add(point.isEmpty() ? null : (Double) point.value());
-        }
         List<Rate> known = points.subList(baseline.first() - 1, baseline.last()).stream()
                 .filter(point -> !point.isEmpty())
                 .toList();
         return new CountedPoints(
                 new Plot(
-                        Series.withGaps(values),
+                        seriesOf(points, Rate::isEmpty, Rate::value),
                         baseline,
                         over(
                                 (double) known.stream().mapToLong(Rate::events).sum(),
                                 known.stream().mapToDouble(Rate::exposure).sum())),
-                points.stream().map(Rate::exposure).toList(),
+                seriesOf(points, point -> false, Rate::exposure),
                 new Interval(0, Double.POSITIVE_INFINITY));
     }
 
@@ -86,7 +78,7 @@ record CountedPoints(Plot plot, List<Double> denominators, Interval possible) {
     double sigma(int number) {
         double centre = centre();
         double variance = possible.upper() == 1 ? centre * (1 - centre) : centre;
-        return Math.sqrt(variance / denominators.get(number - 1));
+        return Math.sqrt(variance / denominator(number));
     }
 
     /** Limits at three times sigma times the given factor. */
@@ -97,18 +89,18 @@ record CountedPoints(Plot plot, List<Double> denominators, Interval possible) {
 
     /** Distances of all points from the centre in units of their sigma. */
     Series z() {
-        List<@Nullable Double> z = new ArrayList<>(denominators.size());
-        for (int i = 1; i <= denominators.size(); i++) {
-            OptionalDouble value = plot.values().at(i);
-            z.add(value.isPresent() ? (Double) ((value.getAsDouble() - centre()) / sigma(i)) : null);
-        }
-        return Series.withGaps(z);
+        return Series.numbered(plot.values().size(), number -> {
+            OptionalDouble value = plot.values().at(number);
+            return value.isPresent() ? OptionalDouble.of(z(number, value.getAsDouble())) : value;
+        });
     }
 
     /** The scatter of the baseline points about the centre. */
     Dispersion dispersion() {
         double chi2 = 0;
-        for (double z : z().presentIn(plot.baseline().first(), plot.baseline().last())) {
+        for (int i = plot.baseline().first(); i <= plot.baseline().last(); i++) {
+            OptionalDouble value = plot.values().at(i);
+            double z = value.isPresent() ? z(i, value.getAsDouble()) : 0;
             chi2 += z * z;
         }
         return Dispersion.of(chi2, plot.baselinePoints());
@@ -119,10 +111,25 @@ record CountedPoints(Plot plot, List<Double> denominators, Interval possible) {
         double rarer = Math.min(centre(), 1 - centre());
         long small = IntStream.rangeClosed(
                         plot.baseline().first(), plot.baseline().last())
-                .mapToDouble(number -> denominators.get(number - 1))
+                .mapToDouble(this::denominator)
                 .filter(denominator -> denominator > 0 && denominator * rarer < 5)
                 .count();
         return small * 4 > plot.baselinePoints();
+    }
+
+    private double denominator(int number) {
+        return denominators.at(number).orElseThrow();
+    }
+
+    private double z(int number, double value) {
+        return (value - centre()) / sigma(number);
+    }
+
+    private static <P> Series seriesOf(List<P> points, Predicate<P> isGap, ToDoubleFunction<P> value) {
+        return Series.numbered(points.size(), number -> {
+            P point = points.get(number - 1);
+            return isGap.test(point) ? OptionalDouble.empty() : OptionalDouble.of(value.applyAsDouble(point));
+        });
     }
 
     private static OptionalDouble over(double count, double denominator) {

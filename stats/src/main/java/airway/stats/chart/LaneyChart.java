@@ -18,9 +18,9 @@ import java.util.OptionalDouble;
 public record LaneyChart(ControlChart chart, double sigmaZ) {
 
     /**
-     * The p′ chart of Laney (2002, Qual Eng 14:531-537; from memory): centre P = Σx/Σn; limits P ± 3 σ_i σ_z with σ_i = √(P(1 -
-     * P)/n_i), σ_z the mean of |z_i - z_{i-1}| over d₂(2) = 2/√π, and z_i = (p_i - P)/σ_i; clipped to [0, 1]. Ranges are taken
-     * only between neighbours in the baseline that both have data.
+     * The p′ chart of Laney (2002, Qual Eng 14:531-537, doi:10.1081/QEN-120003555; from memory): centre P = Σx/Σn;
+     * limits P ± 3 σ_i σ_z with σ_i = √(P(1 - P)/n_i), σ_z the mean of |z_i - z_{i-1}| over d₂(2) = 2/√π, and z_i =
+     * (p_i - P)/σ_i; clipped to [0, 1]. Ranges are taken only between neighbours in the baseline that both have data.
      *
      * <p>Refusals as of {@link PChart}; also {@link Reason#TOO_FEW_POINTS} if no two neighbours have data, and {@link
      * Reason#ZERO_WIDTH_LIMITS} if σ_z = 0. Programs that take the standard deviation of z, or 1.128 for d₂, differ.

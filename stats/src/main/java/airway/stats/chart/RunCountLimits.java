@@ -13,8 +13,9 @@ import airway.stats.numeric.BinomialLaw;
 public record RunCountLimits(int lower, int upper, double belowLower, double aboveUpper) {
 
     /**
-     * The limits that leave at most the given probability on each side, from the exact distribution of the number of runs
-     * (Swed FS, Eisenhart C 1943, Ann Math Stat 14:66-87; the distribution computed, not read).
+     * The limits that leave at most the given probability on each side, from the exact distribution of the number of
+     * runs (Swed FS, Eisenhart C 1943, Ann Math Stat 14:66-87, doi:10.1214/aoms/1177731494; the distribution computed,
+     * not read).
      *
      * <p>A widely copied table gives 5 to 12 runs for 16 points; for 8 above and 8 below the exact limits are 5 to 13. With
      * no point on one side there is one run, and the limits are 1 and 1.

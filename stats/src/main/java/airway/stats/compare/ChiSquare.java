@@ -17,8 +17,8 @@ public record ChiSquare(double chi2, double p, double minExpected) {
     private static final double FEWEST_EXPECTED = 5;
 
     /**
-     * Pearson's chi-square without Yates' correction (Pearson K 1900, Phil Mag 50:157-175): the sum of (observed -
-     * expected)²/expected.
+     * Pearson's chi-square without Yates' correction (Pearson K 1900, Phil Mag 50:157-175,
+     * doi:10.1080/14786440009463897): the sum of (observed - expected)²/expected.
      *
      * <p>A group without cases: {@link Reason#ONE_GROUP_EMPTY}. All successes or all failures: {@link Reason#NO_VARIATION}.
      * Equal to {@code chisq.test(correct = FALSE)} of R; its default corrects.

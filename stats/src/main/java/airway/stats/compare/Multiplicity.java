@@ -33,7 +33,8 @@ public enum Multiplicity {
 
     /**
      * The expected share of false ones among the rejections is kept (Benjamini Y, Hochberg Y 1995, J R Stat Soc B
-     * 57:289-300; from memory): the i-th smallest of m p-values times m/i, made to rise from above, at most 1. For screening.
+     * 57:289-300, doi:10.1111/j.2517-6161.1995.tb02031.x; from memory): the i-th smallest of m p-values times m/i, made
+     * to rise from above, at most 1. For screening.
      */
     BENJAMINI_HOCHBERG {
         @Override

@@ -5,8 +5,8 @@ import airway.stats.Reason;
 import airway.stats.Sample;
 
 /**
- * The rank-sum test of two samples (Wilcoxon F 1945, Biometrics Bull 1:80-83; Mann HB, Whitney DR 1947, Ann Math Stat
- * 18:50-60; both from memory).
+ * The rank-sum test of two samples (Wilcoxon F 1945, Biometrics Bull 1:80-83, doi:10.2307/3001968; Mann HB, Whitney DR
+ * 1947, Ann Math Stat 18:50-60, doi:10.1214/aoms/1177730491; both from memory).
  *
  * @param u number of pairs in which the observation of the first sample is the larger, ties counting one half
  * @param p two-sided p-value against the same distribution in both groups

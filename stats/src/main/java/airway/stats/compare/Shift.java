@@ -24,10 +24,10 @@ public record Shift(Estimate estimate, double achieved, double p, boolean conser
     private static final long MOST_PAIRS_FOR_EXACT = 10_000;
 
     /**
-     * The median of all mn differences, with the k-th smallest and the k-th largest as limits (Hodges JL, Lehmann EL 1963,
-     * Ann Math Stat 34:598-611; from memory). k is the smallest whole number with P(W &lt;= k) of at least α/2, W the
-     * Mann-Whitney statistic without ties; the level achieved is 1 - 2 P(W &lt;= k - 1). Above 10 000 pairs W is taken to be
-     * normal: k = mn/2 - z √(mn(m + n + 1)/12), rounded down, at least 1.
+     * The median of all mn differences, with the k-th smallest and the k-th largest as limits (Hodges JL, Lehmann EL
+     * 1963, Ann Math Stat 34:598-611, doi:10.1214/aoms/1177704172; from memory). k is the smallest whole number with
+     * P(W &lt;= k) of at least α/2, W the Mann-Whitney statistic without ties; the level achieved is 1 - 2 P(W &lt;= k
+     * - 1). Above 10 000 pairs W is taken to be normal: k = mn/2 - z √(mn(m + n + 1)/12), rounded down, at least 1.
      *
      * <p>An empty sample: {@link Reason#ONE_GROUP_EMPTY}. Too few pairs for the level (k = 0): {@link
      * Reason#TOO_FEW_OBSERVATIONS}, with shift and p shown. With ties the same k is used; {@code wilcox.test} of R then

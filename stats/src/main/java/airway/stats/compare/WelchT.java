@@ -19,9 +19,9 @@ import airway.stats.numeric.BetaLaw;
 public record WelchT(Estimate difference, double t, double df, double p) {
 
     /**
-     * Welch's test (Welch BL 1947, Biometrika 34:28-35; Satterthwaite FE 1946, Biometrics Bull 2:110-114; both from
-     * memory): with v = s²/n of each group, t = (x̄ - ȳ)/√(v₁ + v₂) on (v₁ + v₂)²/(v₁²/(n₁ - 1) + v₂²/(n₂ - 1)) degrees of
-     * freedom.
+     * Welch's test (Welch BL 1947, Biometrika 34:28-35, doi:10.1093/biomet/34.1-2.28; Satterthwaite FE 1946, Biometrics
+     * Bull 2:110-114, doi:10.2307/3002019; both from memory): with v = s²/n of each group, t = (x̄ - ȳ)/√(v₁ + v₂) on
+     * (v₁ + v₂)²/(v₁²/(n₁ - 1) + v₂²/(n₂ - 1)) degrees of freedom.
      *
      * <p>An empty sample: {@link Reason#ONE_GROUP_EMPTY}. One observation in a sample: {@link
      * Reason#TOO_FEW_OBSERVATIONS}. No spread in either: {@link Reason#NO_VARIATION}. The last two show the difference.

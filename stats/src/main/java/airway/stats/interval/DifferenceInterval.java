@@ -7,7 +7,7 @@ import airway.stats.Interval;
 import airway.stats.Proportion;
 import airway.stats.Reason;
 import airway.stats.numeric.Solver;
-import java.util.function.DoublePredicate;
+import java.util.function.DoubleUnaryOperator;
 
 /**
  * Interval for the difference between two independent proportions, d = x₁/n₁ - x₂/n₂ (risk difference).
@@ -25,8 +25,9 @@ import java.util.function.DoublePredicate;
 public enum DifferenceInterval {
 
     /**
-     * Wilson limits of each group combined by squares (Newcombe RG 1998, Stat Med 17:873-890, method 10): with limits l, u
-     * of each, d - √((p₁ - l₁)² + (u₂ - p₂)²) to d + √((u₁ - p₁)² + (p₂ - l₂)²).
+     * Wilson limits of each group combined by squares (Newcombe RG 1998, Stat Med 17:873-890,
+     * doi:10.1002/(SICI)1097-0258(19980430)17:8&lt;873::AID-SIM779&gt;3.0.CO;2-I, method 10): with limits l, u of each,
+     * d - √((p₁ - l₁)² + (u₂ - p₂)²) to d + √((u₁ - p₁)² + (p₂ - l₂)²).
      *
      * <p>Always holds d. Printed values read as quoted by others.
      */
@@ -37,7 +38,10 @@ public enum DifferenceInterval {
         }
     },
 
-    /** The same with continuity-corrected Wilson limits (Newcombe RG 1998, Stat Med 17:873-890, method 11). */
+    /**
+     * The same with continuity-corrected Wilson limits (Newcombe RG 1998, Stat Med 17:873-890,
+     * doi:10.1002/(SICI)1097-0258(19980430)17:8&lt;873::AID-SIM779&gt;3.0.CO;2-I, method 11).
+     */
     NEWCOMBE_CC {
         @Override
         Interval limits(Proportion first, Proportion second, Confidence confidence) {
@@ -47,7 +51,8 @@ public enum DifferenceInterval {
 
     /**
      * Wald's interval after one success and one failure were added to each group (Agresti A, Caffo B 2000, Am Stat
-     * 54:280-288; from memory). Centred at the difference so adjusted, while the estimate is d itself. Clipped.
+     * 54:280-288, doi:10.1080/00031305.2000.10474560; from memory). Centred at the difference so adjusted, while the
+     * estimate is d itself. Clipped.
      */
     AGRESTI_CAFFO {
         @Override
@@ -62,9 +67,9 @@ public enum DifferenceInterval {
     },
 
     /**
-     * The score interval (Miettinen O, Nurminen M 1985, Stat Med 4:213-226; from memory): all δ with (d - δ)² &lt;= z² V
-     * N/(N - 1), where V = p₁q₁/n₁ + p₂q₂/n₂ at the most likely p₁, p₂ with p₁ - p₂ = δ, and N = n₁ + n₂. At d = 1 the upper
-     * limit is 1, at d = -1 the lower is -1.
+     * The score interval (Miettinen O, Nurminen M 1985, Stat Med 4:213-226, doi:10.1002/sim.4780040211; from memory):
+     * all δ with (d - δ)² &lt;= z² V N/(N - 1), where V = p₁q₁/n₁ + p₂q₂/n₂ at the most likely p₁, p₂ with p₁ - p₂ = δ,
+     * and N = n₁ + n₂. At d = 1 the upper limit is 1, at d = -1 the lower is -1.
      *
      * <p>The constrained proportions are found by halving to full precision; programs that stop their search at four
      * figures differ in the fourth.
@@ -119,12 +124,26 @@ public enum DifferenceInterval {
 
     private static Interval score(Proportion first, Proportion second, Confidence confidence, double factor) {
         double difference = first.value() - second.value();
-        double z2 = confidence.z() * confidence.z();
-        DoublePredicate plausible = delta -> {
+        double z = confidence.z();
+        double bound = z * z * factor;
+        DoubleUnaryOperator excess = delta -> {
             ConstrainedPair pair = ConstrainedPair.withDifference(first, second, delta);
             double distance = difference - delta;
-            return distance * distance <= z2 * factor * pair.varianceOfDifference();
+            return distance * distance - bound * pair.varianceOfDifference();
         };
-        return new Interval(Solver.boundary(plausible, difference, -1), Solver.boundary(plausible, difference, 1));
+        return new Interval(scoreLimit(excess, difference, -1), scoreLimit(excess, difference, 1));
+    }
+
+    /** Where the excess, below 0 beside the difference, becomes 0 on the way to the end; the end if they are the same. */
+    private static double scoreLimit(DoubleUnaryOperator excess, double difference, double end) {
+        double step = (end - difference) / 2;
+        while (difference + step != difference && excess.applyAsDouble(difference + step) > 0) {
+            step /= 2;
+        }
+        double inside = difference + step;
+        double beyond = difference + 2 * step;
+        return inside == difference
+                ? difference
+                : Solver.root(excess, Math.min(inside, beyond), Math.max(inside, beyond));
     }
 }

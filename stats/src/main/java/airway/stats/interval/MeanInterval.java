@@ -14,7 +14,8 @@ public final class MeanInterval {
     private MeanInterval() {}
 
     /**
-     * The mean with Student's interval, mean ± t s/√n, t on n - 1 degrees of freedom (Student 1908, Biometrika 6:1-25).
+     * The mean with Student's interval, mean ± t s/√n, t on n - 1 degrees of freedom (Student 1908, Biometrika 6:1-25,
+     * doi:10.1093/biomet/6.1.1).
      *
      * <p>No observations: {@link Reason#NO_DATA}. One: {@link Reason#TOO_FEW_OBSERVATIONS}. All alike: {@link
      * Reason#NO_VARIATION}. The last two show the mean. Equal to {@code t.test} of R.

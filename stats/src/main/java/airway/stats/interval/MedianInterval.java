@@ -20,9 +20,9 @@ import airway.stats.numeric.BinomialLaw;
 public record MedianInterval(int n, Estimate estimate, double achieved, int lowerRank, int upperRank) {
 
     /**
-     * The observations of rank k and n + 1 - k, with the largest k for which P(X &lt;= k - 1) is at most α/2, X binomial
-     * with n trials of probability ½ (Thompson WR 1936, Ann Math Stat 7:122-128; from memory). The level achieved is 1 - 2
-     * P(X &lt;= k - 1). Ties need nothing special.
+     * The observations of rank k and n + 1 - k, with the largest k for which P(X &lt;= k - 1) is at most α/2, X
+     * binomial with n trials of probability ½ (Thompson WR 1936, Ann Math Stat 7:122-128, doi:10.1214/aoms/1177732502;
+     * from memory). The level achieved is 1 - 2 P(X &lt;= k - 1). Ties need nothing special.
      *
      * <p>No observations: {@link Reason#NO_DATA}. Too few for the level, at 95 % five or fewer: {@link
      * Reason#TOO_FEW_OBSERVATIONS}, the median shown. The exact binomial is used at every n, where other programs change

@@ -19,8 +19,9 @@ public final class NumberNeededToTreat {
      * DifferenceInterval#NEWCOMBE}).
      *
      * <p>The sign of d is kept: a negative number is the cases in which one success less is to be expected. When l to u
-     * holds 0 the numbers in between run through infinity, and the interval is refused with {@link Reason#CI_SPANS_NULL}
-     * (Altman DG 1998, BMJ 317:1309-1312; from memory). An empty group: {@link Reason#ONE_GROUP_EMPTY}.
+     * holds 0 the numbers in between run through infinity, and the interval is refused with {@link
+     * Reason#CI_SPANS_NULL} (Altman DG 1998, BMJ 317:1309-1312, doi:10.1136/bmj.317.7168.1309; from memory). An empty
+     * group: {@link Reason#ONE_GROUP_EMPTY}.
      *
      * @param first successes among cases of the first group
      * @param second successes among cases of the second group

@@ -39,8 +39,8 @@ public enum OddsRatioInterval {
     },
 
     /**
-     * The normal interval on the logarithm (Woolf B 1955, Ann Hum Genet 19:251-253; from memory): ad/bc, and exp(ln(ad/bc) ±
-     * z √(1/a + 1/b + 1/c + 1/d)).
+     * The normal interval on the logarithm (Woolf B 1955, Ann Hum Genet 19:251-253,
+     * doi:10.1111/j.1469-1809.1955.tb01348.x; from memory): ad/bc, and exp(ln(ad/bc) ± z √(1/a + 1/b + 1/c + 1/d)).
      *
      * <p>A group without cases is refused with {@link Reason#ONE_GROUP_EMPTY}, any other zero with {@link
      * Reason#ZERO_CELL}; many programs add one half without saying so.

@@ -29,8 +29,8 @@ import airway.stats.numeric.BetaLaw;
 public enum ProportionInterval {
 
     /**
-     * The score interval (Wilson EB 1927, JASA 22:209-212; formula from memory, checked against printed values):
-     * [x + z²/2 ± z √(npq + z²/4)] / (n + z²).
+     * The score interval (Wilson EB 1927, JASA 22:209-212, doi:10.1080/01621459.1927.10502953; formula from memory,
+     * checked against printed values): [x + z²/2 ± z √(npq + z²/4)] / (n + z²).
      *
      * <p>Mean coverage at 95 % is close to nominal; the lowest, for p from 0.01 to 0.99, is 86 % at n = 10 and 91 % at n =
      * 20 and 50. Equal to {@code prop.test(correct = FALSE)} of R.
@@ -45,8 +45,9 @@ public enum ProportionInterval {
     },
 
     /**
-     * The score interval with continuity correction (Newcombe RG 1998, Stat Med 17:857-872, method 4; from memory): lower
-     * = [2x + z² - 1 - z √(z² - 2 - 1/n + 4p(nq + 1))] / 2(n + z²), upper by symmetry.
+     * The score interval with continuity correction (Newcombe RG 1998, Stat Med 17:857-872,
+     * doi:10.1002/(SICI)1097-0258(19980430)17:8&lt;857::AID-SIM777&gt;3.0.CO;2-E, method 4; from memory): lower = [2x +
+     * z² - 1 - z √(z² - 2 - 1/n + 4p(nq + 1))] / 2(n + z²), upper by symmetry.
      *
      * <p>Always corrects by one half, as Newcombe does. {@code prop.test} of R corrects by less where x is within one half
      * of n/2, so that the two differ at x = n/2.
@@ -64,8 +65,8 @@ public enum ProportionInterval {
     },
 
     /**
-     * The exact interval (Clopper CJ, Pearson ES 1934, Biometrika 26:404-413; from memory): B(α/2; x, n - x + 1) and B(1 -
-     * α/2; x + 1, n - x).
+     * The exact interval (Clopper CJ, Pearson ES 1934, Biometrika 26:404-413, doi:10.1093/biomet/26.4.404; from
+     * memory): B(α/2; x, n - x + 1) and B(1 - α/2; x + 1, n - x).
      *
      * <p>Covers at least at the level, at the price of width. α/2 lies in each tail also at x = 0 and x = n: 0 of 20 gives
      * an upper limit of 0.168. Equal to {@code binom.test} of R. Some programs put all of α into one tail at the ends and
@@ -79,8 +80,8 @@ public enum ProportionInterval {
     },
 
     /**
-     * The equal-tailed Bayesian interval with Jeffreys' prior (Brown LD, Cai TT, DasGupta A 2001, Stat Sci 16:101-133;
-     * from memory): B(α/2; x + ½, n - x + ½) and B(1 - α/2; the same).
+     * The equal-tailed Bayesian interval with Jeffreys' prior (Brown LD, Cai TT, DasGupta A 2001, Stat Sci 16:101-133,
+     * doi:10.1214/ss/1009213286; from memory): B(α/2; x + ½, n - x + ½) and B(1 - α/2; the same).
      *
      * <p>At x = 0 the lower limit is set to 0, at x = n the upper to 1, as Brown and colleagues do; the other limit keeps
      * α/2. Programs that give the bare quantile differ at these ends. At low levels the interval may leave out x/n.
@@ -93,8 +94,8 @@ public enum ProportionInterval {
     },
 
     /**
-     * The adjusted Wald interval (Agresti A, Coull BA 1998, Am Stat 52:119-126; from memory): m ± z √(m(1 - m)/(n + z²))
-     * about m = (x + z²/2)/(n + z²), clipped to [0, 1].
+     * The adjusted Wald interval (Agresti A, Coull BA 1998, Am Stat 52:119-126, doi:10.1080/00031305.1998.10480550;
+     * from memory): m ± z √(m(1 - m)/(n + z²)) about m = (x + z²/2)/(n + z²), clipped to [0, 1].
      *
      * <p>Many programs do not clip. Some add 2 successes and 2 failures at every level; here z²/2 of each.
      */

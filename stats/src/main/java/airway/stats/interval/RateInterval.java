@@ -7,7 +7,10 @@ import airway.stats.Rate;
 import airway.stats.Reason;
 import airway.stats.numeric.GammaLaw;
 
-/** Exact intervals for counts of rare events (Garwood F 1936, Biometrika 28:437-442; from memory). */
+/**
+ * Exact intervals for counts of rare events (Garwood F 1936, Biometrika 28:437-442, doi:10.1093/biomet/28.3-4.437; from
+ * memory).
+ */
 public final class RateInterval {
 
     private RateInterval() {}

@@ -16,8 +16,8 @@ import java.util.function.DoublePredicate;
 public enum RatioInterval {
 
     /**
-     * The normal interval on the logarithm (Katz D and others 1978, Biometrics 34:469-474; from memory): exp(ln R ± z √(1/x₁
-     * - 1/n₁ + 1/x₂ - 1/n₂)).
+     * The normal interval on the logarithm (Katz D and others 1978, Biometrics 34:469-474, doi:10.2307/2530610; from
+     * memory): exp(ln R ± z √(1/x₁ - 1/n₁ + 1/x₂ - 1/n₂)).
      *
      * <p>x₁ = 0 or x₂ = 0 is refused with {@link Reason#ZERO_CELL}; many programs add one half without saying so. When
      * everything succeeded in both groups the interval has no width.
@@ -36,8 +36,8 @@ public enum RatioInterval {
     },
 
     /**
-     * The score interval (Koopman PAR 1984, Biometrics 40:513-517; from memory): all ratios r with (p̂₁ - r p̂₂)² &lt;= z²
-     * (p₁q₁/n₁ + r² p₂q₂/n₂) at the most likely p₁, p₂ with p₁/p₂ = r.
+     * The score interval (Koopman PAR 1984, Biometrics 40:513-517, doi:10.2307/2531405; from memory): all ratios r with
+     * (p̂₁ - r p̂₂)² &lt;= z² (p₁q₁/n₁ + r² p₂q₂/n₂) at the most likely p₁, p₂ with p₁/p₂ = r.
      *
      * <p>x₁ = 0: the lower limit is 0. x₂ = 0: estimate and upper limit are infinite. Both 0: there is no estimate, and the
      * interval is 0 to infinity.

@@ -1,5 +1,6 @@
 package airway.stats.numeric;
 
+import org.apache.commons.math3.distribution.BinomialDistribution;
 import org.apache.commons.math3.special.Beta;
 
 /** The binomial distribution with n trials of probability p in (0, 1). */
@@ -15,9 +16,9 @@ public final class BinomialLaw {
         return -Math.log1p((double) n) - Beta.logBeta(k + 1.0, n - k + 1.0);
     }
 
-    /** P(X = k), k in [0, n]. */
+    /** P(X = k), k in [0, n], n below 2^31: by the library's saddle point, exact enough for ties among thousands of millions. */
     public static double probability(long k, long n, double p) {
-        return Math.exp(logChoose(n, k) + k * Math.log(p) + (n - k) * Math.log1p(-p));
+        return new BinomialDistribution(null, Math.toIntExact(n), p).probability(Math.toIntExact(k));
     }
 
     /** P(X <= k). */

@@ -1,7 +1,6 @@
 package airway.stats.numeric;
 
 import java.util.Arrays;
-import java.util.function.DoublePredicate;
 
 /**
  * Fisher's noncentral hypergeometric distribution: successes X in the first of two groups, given the successes of both
@@ -13,6 +12,9 @@ import java.util.function.DoublePredicate;
 public final class Hypergeometric {
 
     private static final double NEGLIGIBLE = 1e-300;
+
+    /** Outcomes whose probabilities differ by no more than this factor count as equally probable. */
+    private static final double TIE = 1 + 1e-7;
 
     private final long first;
     private final double[] probabilities;
@@ -90,9 +92,36 @@ public final class Hypergeometric {
         return first + sum;
     }
 
-    /** Sum of the probabilities for which a condition holds. */
-    public double sumOf(DoublePredicate condition) {
-        return Arrays.stream(probabilities).sorted().filter(condition).sum();
+    /** Two-sided p-value of x: the probability of all outcomes that are no more probable than x, equal ones included. */
+    public double twoSided(long x) {
+        double bound = probability(x) * TIE;
+        return Arrays.stream(probabilities)
+                .filter(probability -> probability <= bound)
+                .sorted()
+                .sum();
+    }
+
+    /** The largest two-sided p-value of any outcome that does not exceed the bound, equal ones included; 0 if all do. */
+    public double largestTwoSidedUpTo(double bound) {
+        // The least probable outcomes first, from both ends towards the most probable one.
+        double largest = 0;
+        double sum = 0;
+        int left = 0;
+        int right = probabilities.length - 1;
+        while (left <= right) {
+            double next = Math.min(probabilities[left], probabilities[right]) * TIE;
+            while (left <= right && probabilities[left] <= next) {
+                sum += probabilities[left++];
+            }
+            while (left <= right && probabilities[right] <= next) {
+                sum += probabilities[right--];
+            }
+            if (sum > bound * TIE) {
+                break;
+            }
+            largest = sum;
+        }
+        return largest;
     }
 
     private static double[] weights(long mode, long most, Neighbour ratio) {

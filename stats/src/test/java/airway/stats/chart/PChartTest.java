@@ -183,6 +183,21 @@ class PChartTest {
     }
 
     @Test
+    void countsTheRarerOutcomeAlsoWhenItIsTheFailure() {
+        assertThat(PChart.of(months(20, 18, 20)).orElseThrow().smallDenominators())
+                .isTrue();
+        assertThat(PChart.of(months(20, 90, 100)).orElseThrow().smallDenominators())
+                .isFalse();
+    }
+
+    @Test
+    void doesNotTakeAGapForAPointWithTooFewCases() {
+        List<Proportion> months = months(20, 50, 100);
+        months.addAll(months(8, 0, 0));
+        assertThat(PChart.of(months).orElseThrow().smallDenominators()).isFalse();
+    }
+
+    @Test
     void measuresTheScatterOfTheBaselineAgainstChance() {
         List<Proportion> months = months(10, 40, 100);
         months.addAll(months(10, 60, 100));
@@ -240,6 +255,14 @@ class PChartTest {
         assertThatIllegalArgumentException()
                 .isThrownBy(() -> PhasedPChart.of(months(15, 40, 100), numbers))
                 .withMessageStartingWith("starts = " + numbers);
+    }
+
+    @Test
+    void letsAPhaseHaveASinglePoint() {
+        PhasedPChart phased = PhasedPChart.of(months(16, 40, 100), List.of(1, 15, 16));
+        assertThat(phased.phases().get(1).first()).isEqualTo(15);
+        assertThat(phased.phases().get(1).last()).isEqualTo(15);
+        assertThat(phased.phases().get(1).answer().toOptional()).isEmpty();
     }
 
     private static List<Proportion> months(int number, long x, long n) {

@@ -219,6 +219,19 @@ class RunChartTest {
     }
 
     @Test
+    void appliesTheSensitiveRulesToTenUsefulPoints() {
+        assertThat(SensitiveRunChart.of(Series.of(1, 2, 3, 4, 5, 6, 7, 8, 9, 10))
+                        .orElseThrow()
+                        .above())
+                .isEqualTo(5);
+    }
+
+    @Test
+    void takesAPointWithinABillionthOfTheCentreToLieOnIt() {
+        assertThat(Runs.about(0, Series.of(1e-9, -1e-9, 1.1e-9)).useful()).isEqualTo(1);
+    }
+
+    @Test
     void refusesTheSensitiveRulesBelowTenUsefulPoints() {
         assertThat(SensitiveRunChart.of(Series.of(1, 2, 3, 4, 5, 6, 7, 8, 9)))
                 .isInstanceOfSatisfying(Refused.class, refused -> {

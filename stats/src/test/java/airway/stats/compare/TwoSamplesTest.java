@@ -10,6 +10,7 @@ import airway.stats.RandomInputs;
 import airway.stats.Reason;
 import airway.stats.Sample;
 import airway.stats.Shown;
+import airway.stats.numeric.RankSumLaw;
 import java.util.Arrays;
 import java.util.SplittableRandom;
 import java.util.stream.Stream;
@@ -206,6 +207,15 @@ class TwoSamplesTest {
 
     /** 10 000 pairs are still exact, more are normal: the two agree at this size. */
     @Test
+    void shiftsTheSameWhereverTheScaleBegins() {
+        Shift positive = Shift.of(Sample.of(5, 6, 9, 12), Sample.of(1, 2, 4, 7), Confidence.DEFAULT)
+                .orElseThrow();
+        Shift negative = Shift.of(Sample.of(-95, -94, -91, -88), Sample.of(-99, -98, -96, -93), Confidence.DEFAULT)
+                .orElseThrow();
+        assertThat(negative).isEqualTo(positive);
+    }
+
+    @Test
     void changesToTheNormalApproximationAboveTenThousandPairs() {
         double[] first = RandomInputs.draws(100, random -> random.nextDouble(10))
                 .mapToDouble(value -> value)
@@ -218,10 +228,15 @@ class TwoSamplesTest {
                 .orElseThrow();
         Shift normal = Shift.of(Sample.of(first), Sample.of(join(second, new double[] {6})), Confidence.DEFAULT)
                 .orElseThrow();
-        assertThat(normal.achieved())
-                .isCloseTo(exact.achieved(), within(0.0005))
-                .isBetween(0.9495, 0.951);
         double rank = Math.floor(100 * 101 / 2.0 - Confidence.DEFAULT.z() * Math.sqrt(100.0 * 101 * 202 / 12));
+        assertThat(normal.achieved())
+                .isCloseTo(1 - 2 * below(RankSumLaw.lowerHalf(100, 101), (int) rank), within(2e-4));
+        double[] law = RankSumLaw.lowerHalf(100, 100);
+        int exactRank = 0;
+        while (below(law, exactRank + 1) < 0.025) {
+            exactRank++;
+        }
+        assertThat(exact.achieved()).isCloseTo(1 - 2 * below(law, exactRank), within(1e-12));
         double[] differences = Arrays.stream(first)
                 .flatMap(x -> Arrays.stream(join(second, new double[] {6})).map(y -> x - y))
                 .sorted()
@@ -281,6 +296,10 @@ class TwoSamplesTest {
 
     private static Sample ties(int n, SplittableRandom random) {
         return Sample.of(random.ints(n, 0, 4).asDoubleStream().toArray());
+    }
+
+    private static double below(double[] law, int w) {
+        return Arrays.stream(law).limit(w).sum();
     }
 
     private static double[] join(double[] some, double[] more) {

@@ -54,7 +54,9 @@ class LawsTest {
                         for (int other = 0; other <= n; other++) {
                             expected += law.probability(other) <= bound ? law.probability(other) : 0;
                         }
-                        assertThat(BinomialLaw.probability(k, n, p)).isCloseTo(law.probability(k), within(1e-12));
+                        assertThat(BinomialLaw.probability(k, n, p))
+                                .isCloseTo(
+                                        BinomialLaw.atMost(k, n, p) - BinomialLaw.atMost(k - 1, n, p), within(1e-12));
                         assertThat(BinomialLaw.twoSided(k, n, p)).isCloseTo(expected, within(1e-9));
                     }
                 });
@@ -93,7 +95,12 @@ class LawsTest {
         assertThat(law.probability(-1)).isZero();
         assertThat(law.probability(3)).isZero();
         assertThat(law.mean()).isCloseTo(20.0 / 19, within(1e-15));
-        assertThat(law.sumOf(p -> p < 0.5)).isCloseTo(7.0 / 19, within(1e-15));
+        assertThat(law.twoSided(0)).isCloseTo(3.0 / 19, within(1e-15));
+        assertThat(law.twoSided(2)).isCloseTo(7.0 / 19, within(1e-15));
+        assertThat(law.largestTwoSidedUpTo(2.9 / 19)).isZero();
+        assertThat(law.largestTwoSidedUpTo(6.9 / 19)).isCloseTo(3.0 / 19, within(1e-15));
+        assertThat(law.largestTwoSidedUpTo(7.0 / 19)).isCloseTo(7.0 / 19, within(1e-15));
+        assertThat(law.largestTwoSidedUpTo(1)).isCloseTo(1, within(1e-15));
         assertThat(Hypergeometric.lowest(3, 4)).isEqualTo(1);
         assertThat(Hypergeometric.highest(2, 4)).isEqualTo(2);
     }

@@ -25,7 +25,7 @@ class TwoProportionsTest {
     }
 
     @ParameterizedTest
-    @ValueSource(doubles = {0.05, 1, Double.NaN})
+    @ValueSource(doubles = {0.05, 0.050000000000000044, 1, Double.NaN})
     void refusesAPowerThatCannotBe(double power) {
         assertThatIllegalArgumentException()
                 .isThrownBy(() -> PLAN.sampleSize(power, 1))

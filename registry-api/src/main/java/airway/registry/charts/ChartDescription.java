@@ -1,0 +1,176 @@
+package airway.registry.charts;
+
+import static airway.registry.web.ApiDocument.answer;
+import static airway.registry.web.ApiDocument.header;
+import static airway.registry.web.ApiDocument.list;
+import static airway.registry.web.ApiDocument.object;
+import static airway.registry.web.ApiDocument.parameter;
+import static airway.registry.web.ApiDocument.ref;
+
+import airway.registry.cohort.Stratum;
+import airway.registry.dictionary.Code;
+import airway.registry.dictionary.Scheme;
+import airway.registry.web.ApiDocument;
+import airway.registry.web.ApiPart;
+import java.util.Arrays;
+import java.util.List;
+import java.util.stream.Stream;
+import org.springframework.core.annotation.Order;
+import org.springframework.stereotype.Component;
+import tools.jackson.databind.node.ArrayNode;
+import tools.jackson.databind.node.ObjectNode;
+
+/** The measures, charts and comparisons of the API, described for programs. */
+@Component
+@Order(2)
+class ChartDescription implements ApiPart {
+    private static final String PERIOD = "^(19|20)[0-9]{2}(-(0[1-9]|1[0-2])|-Q[1-4])?$";
+
+    @Override
+    public void describe(ApiDocument document) {
+        schemas(document);
+        answer(
+                document.operation("get", "/api/v1/measures", "listMeasures", "List the measures"),
+                200,
+                "Definitions and sources.",
+                list(object().put("type", "object")));
+
+        ObjectNode chart =
+                document.operation("get", "/api/v1/charts/{measure}", "drawChart", "A measure over time", 406);
+        measures(chart);
+        parameter(chart, "query", "chart", false, one(List.of("p")), "");
+        parameter(
+                chart,
+                "query",
+                "by",
+                false,
+                object().put("type", "string").put("pattern", "^(month|quarter|year|n:[1-9][0-9]{0,3})$"),
+                "What one point stands for; n:25 is 25 encounters.");
+        cohort(chart, List.of("json", "csv", "svg"));
+        ObjectNode drawn = answer(chart, 200, "Fractions run from 0 to 1.", ref("Chart"));
+        text(drawn, "text/csv");
+        text(drawn, "image/svg+xml");
+        header(drawn, "ETag", "Changes when a number changes");
+
+        ObjectNode comparison = document.operation(
+                "get", "/api/v1/comparisons/{measure}", "compareGroups", "A measure by groups, as recorded", 406);
+        measures(comparison);
+        parameter(
+                comparison,
+                "query",
+                "by",
+                false,
+                one(Stream.concat(
+                                Stream.of(Comparisons.SETUP),
+                                Arrays.stream(Stratum.values()).map(Stratum::variable))
+                        .toList()),
+                "What makes the groups.");
+        parameter(comparison, "query", "groups", false, object().put("type", "string"), "Codes, with commas between.");
+        cohort(comparison, List.of("json", "csv"));
+        ObjectNode compared = answer(comparison, 200, "Fractions run from 0 to 1.", ref("Comparison"));
+        text(compared, "text/csv");
+        header(compared, "ETag", "Changes when a number changes");
+    }
+
+    private static void measures(ObjectNode operation) {
+        ((ObjectNode) operation.path("parameters").path(0))
+                .set(
+                        "schema",
+                        one(Arrays.stream(Measure.values()).map(Measure::id).toList()));
+    }
+
+    private static void cohort(ObjectNode operation, List<String> formats) {
+        ObjectNode period = object().put("type", "string").put("pattern", PERIOD);
+        parameter(operation, "query", "from", false, period, "First month, quarter or year, inclusive.");
+        parameter(operation, "query", "to", false, period.deepCopy(), "The last one, inclusive.");
+        parameter(
+                operation,
+                "query",
+                "scheme",
+                false,
+                one(Arrays.stream(Scheme.values()).map(Scheme::name).toList()),
+                "The scheme of severity, where one decides.");
+        parameter(operation, "query", "format", false, one(formats), "Instead of the header Accept.");
+        parameter(operation, "query", "site_id", false, list(object().put("type", "string")), "Units; all of yours.");
+        parameter(operation, "query", Comparisons.SETUP, false, list(object().put("type", "string")), "Set-ups.");
+        for (Stratum stratum : Stratum.values()) {
+            parameter(
+                    operation,
+                    "query",
+                    stratum.variable(),
+                    false,
+                    list(one(stratum.codes().stream().map(Code::value).toList())),
+                    stratum.title());
+        }
+    }
+
+    private static ObjectNode one(List<String> codes) {
+        ObjectNode schema = object();
+        ArrayNode values = schema.putArray("enum");
+        codes.forEach(values::add);
+        return schema;
+    }
+
+    private static void text(ObjectNode response, String type) {
+        response.withObjectProperty("content")
+                .putObject(type)
+                .putObject("schema")
+                .put("type", "string");
+    }
+
+    private static void schemas(ApiDocument document) {
+        ObjectNode counted = document.schema("Counted");
+        counted.put("type", "object")
+                .put("description", "A proportion with its 95% Wilson interval; null where there is none.");
+        ObjectNode numbers = counted.putObject("properties");
+        for (String count : List.of("x", "n", "left_out", "left_out_unknown")) {
+            numbers.putObject(count).put("type", "integer").put("minimum", 0);
+        }
+        fractions(numbers, "value", "lower", "upper");
+
+        ObjectNode chart = document.schema("Chart");
+        chart.putArray("allOf").add(ref("Counted"));
+        ObjectNode properties = told(chart);
+        fractions(properties, "centre");
+        ObjectNode point = object();
+        point.putArray("allOf").add(ref("Counted"));
+        ObjectNode of = point.putObject("properties");
+        of.putObject("period").put("type", "string");
+        fractions(of, "lcl", "ucl");
+        of.putObject("complete").put("type", "boolean");
+        of.set("signals", list(object().put("type", "string")));
+        properties.set("points", list(point));
+
+        ObjectNode comparison = document.schema("Comparison");
+        ObjectNode group = object();
+        group.putArray("allOf").add(ref("Counted"));
+        group.putObject("properties").putObject("code").put("type", "string");
+        told(comparison).set("groups", list(group));
+    }
+
+    private static ObjectNode told(ObjectNode schema) {
+        schema.put("type", "object");
+        ObjectNode properties = schema.putObject("properties");
+        properties.putObject("measure").put("type", "string");
+        properties.putObject("definition").put("type", "string");
+        properties
+                .putObject("window")
+                .put("description", "The stretch of time that the answers are about.")
+                .putArray("type")
+                .add("string")
+                .add("null");
+        ObjectNode scheme = properties.putObject("scheme");
+        scheme.putArray("type").add("object").add("null");
+        ObjectNode parts = scheme.putObject("properties");
+        parts.putObject("name").put("type", "string");
+        parts.putObject("version").put("type", "integer");
+        parts.putObject("source").put("type", "string");
+        return properties;
+    }
+
+    private static void fractions(ObjectNode properties, String... names) {
+        for (String name : names) {
+            properties.putObject(name).putArray("type").add("number").add("null");
+        }
+    }
+}

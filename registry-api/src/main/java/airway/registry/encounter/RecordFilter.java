@@ -1,0 +1,202 @@
+package airway.registry.encounter;
+
+import airway.registry.cohort.Cohort;
+import airway.registry.cohort.Stratum;
+import airway.registry.dictionary.Code;
+import java.time.YearMonth;
+import java.time.format.DateTimeFormatter;
+import java.util.ArrayList;
+import java.util.Arrays;
+import java.util.List;
+import java.util.Locale;
+import java.util.Map;
+import java.util.Optional;
+import java.util.Set;
+import java.util.TreeMap;
+import java.util.stream.Collectors;
+import org.jspecify.annotations.Nullable;
+
+/**
+ * Which records are listed.
+ *
+ * @param cohort unit, period, variables and set-ups
+ * @param attempts tracheal attempts, or null for any number
+ * @param firstPass answer of first-pass success, or null for any
+ * @param warning what asks for another look, or null for all records
+ * @param withdrawn the withdrawn ones instead of those that count
+ */
+record RecordFilter(
+        Cohort cohort,
+        @Nullable Attempts attempts,
+        @Nullable FirstPass firstPass,
+        @Nullable Warning warning,
+        boolean withdrawn) {
+    private static final DateTimeFormatter MONTH = DateTimeFormatter.ofPattern("MMM yyyy", Locale.ENGLISH);
+
+    /** A number of tracheal attempts, as it is asked for. */
+    enum Attempts {
+        NONE("0", "no attempt", 0, 0),
+        ONE("1", "1 attempt", 1, 1),
+        TWO("2", "2 attempts", 2, 2),
+        TWO_OR_MORE("2_or_more", "2 or more attempts", 2, null),
+        THREE_OR_MORE("3_or_more", "3 or more attempts", 3, null),
+        NOT_KNOWN("unknown", "a number of attempts not known", null, null);
+
+        private final String code;
+        private final String words;
+        private final @Nullable Integer least;
+        private final @Nullable Integer most;
+
+        Attempts(String code, String words, @Nullable Integer least, @Nullable Integer most) {
+            this.code = code;
+            this.words = words;
+            this.least = least;
+            this.most = most;
+        }
+
+        @Nullable
+        Integer least() {
+            return least;
+        }
+
+        @Nullable
+        Integer most() {
+            return most;
+        }
+
+        static Optional<Attempts> of(String code) {
+            return Arrays.stream(values()).filter(one -> one.code.equals(code)).findFirst();
+        }
+
+        static List<Code> codes() {
+            return Arrays.stream(values())
+                    .map(one -> new Code(one.code, one.words))
+                    .toList();
+        }
+    }
+
+    /** First-pass success of a record; excluded is neither yes nor no. */
+    enum FirstPass {
+        YES("first pass"),
+        NO("no first pass"),
+        EXCLUDED("left out of first pass");
+
+        private final String words;
+
+        FirstPass(String words) {
+            this.words = words;
+        }
+
+        static Optional<FirstPass> of(String code) {
+            return Arrays.stream(values())
+                    .filter(one -> one.code().equals(code))
+                    .findFirst();
+        }
+
+        private String code() {
+            return name().toLowerCase(Locale.ROOT);
+        }
+
+        static List<Code> codes() {
+            return Arrays.stream(values())
+                    .map(one -> new Code(one.code(), one.words))
+                    .toList();
+        }
+    }
+
+    /** What asks for another look at a record. */
+    enum Warning {
+        OPEN("open questions"),
+        UNLIKELY("unlikely values that were confirmed"),
+        ANY("open questions or unlikely values");
+
+        private final String words;
+
+        Warning(String words) {
+            this.words = words;
+        }
+
+        static Optional<Warning> of(String code) {
+            return Arrays.stream(values())
+                    .filter(one -> one.code().equals(code))
+                    .findFirst();
+        }
+
+        private String code() {
+            return name().toLowerCase(Locale.ROOT);
+        }
+
+        static List<Code> codes() {
+            return Arrays.stream(values())
+                    .map(one -> new Code(one.code(), one.words))
+                    .toList();
+        }
+    }
+
+    /**
+     * One filter that is in force.
+     *
+     * @param names of its parameters
+     * @param words for a sentence
+     */
+    record Part(Set<String> names, String words) {}
+
+    /** The filters in force, in the order of the sentence. */
+    List<Part> parts() {
+        List<Part> parts = new ArrayList<>();
+        if (cohort.from() != null || cohort.to() != null) {
+            parts.add(new Part(Set.of("from", "to"), period(cohort.from(), cohort.to())));
+        }
+        if (attempts != null) {
+            parts.add(new Part(Set.of("tracheal_attempts"), "with " + attempts.words));
+        }
+        if (firstPass != null) {
+            parts.add(new Part(Set.of("fps"), firstPass.words));
+        }
+        cohort.filters()
+                .forEach((stratum, codes) -> parts.add(new Part(Set.of(stratum.variable()), words(stratum, codes))));
+        if (!cohort.setups().isEmpty()) {
+            parts.add(new Part(
+                    Set.of("device_setup_id"),
+                    cohort.setups().size() == 1 ? "the set-up chosen" : "the set-ups chosen"));
+        }
+        if (warning != null) {
+            parts.add(new Part(Set.of("warnings"), "with " + warning.words));
+        }
+        return parts;
+    }
+
+    private static String words(Stratum stratum, Set<String> codes) {
+        String labels = codes.equals(Set.copyOf(RecordListForm.BELOW_A_YEAR))
+                ? RecordListForm.UNDER_A_YEAR.label()
+                : codes.stream().map(code -> InWords.lower(stratum.label(code))).collect(Collectors.joining(" or "));
+        return stratum == Stratum.AGE_BAND ? "at age " + labels : InWords.lower(stratum.title()) + ": " + labels;
+    }
+
+    private static String period(@Nullable YearMonth from, @Nullable YearMonth to) {
+        if (from == null) {
+            return "up to " + (to == null ? "now" : MONTH.format(to));
+        } else if (to == null) {
+            return "since " + MONTH.format(from);
+        }
+        return from.equals(to) ? "in " + MONTH.format(from) : "from " + MONTH.format(from) + " to " + MONTH.format(to);
+    }
+
+    /** The same with one filter taken away. */
+    RecordFilter without(Part part) {
+        boolean anyTime = part.names().contains("from");
+        Map<Stratum, Set<String>> filters = new TreeMap<>(cohort.filters());
+        filters.keySet().removeIf(stratum -> part.names().contains(stratum.variable()));
+        return new RecordFilter(
+                new Cohort(
+                        cohort.sites(),
+                        anyTime ? null : cohort.from(),
+                        anyTime ? null : cohort.to(),
+                        filters,
+                        part.names().contains("device_setup_id") ? Set.of() : cohort.setups()),
+                part.names().contains("tracheal_attempts") ? null : attempts,
+                part.names().contains("fps") ? null : firstPass,
+                part.names().contains("warnings") ? null : warning,
+                withdrawn);
+    }
+}

@@ -1,0 +1,45 @@
+package airway.stats.bench;
+
+import java.util.Map;
+import java.util.TreeMap;
+import org.openjdk.jmh.results.RunResult;
+import org.openjdk.jmh.results.format.ResultFormatType;
+import org.openjdk.jmh.runner.Runner;
+import org.openjdk.jmh.runner.RunnerException;
+import org.openjdk.jmh.runner.options.Options;
+import org.openjdk.jmh.runner.options.OptionsBuilder;
+
+/** Runs the benchmarks, writes them as JSON and prints each beside its plain yardstick of the same run. */
+final class Measure {
+
+    private static final String PLAIN = "Plain";
+
+    private Measure() {}
+
+    /**
+     * Measures.
+     *
+     * @param args the file that the JSON is written to
+     */
+    public static void main(String[] args) throws RunnerException {
+        Options options = new OptionsBuilder()
+                .include(HeavyQuestions.class.getName())
+                .resultFormat(ResultFormatType.JSON)
+                .result(args[0])
+                .shouldFailOnError(true)
+                .build();
+        Map<String, Double> microseconds = new TreeMap<>();
+        for (RunResult result : new Runner(options).run()) {
+            microseconds.put(
+                    result.getPrimaryResult().getLabel(),
+                    result.getPrimaryResult().getScore());
+        }
+        System.out.printf("%n%-20s %14s %14s %8s%n", "question", "ours, µs", "plain, µs", "ratio");
+        microseconds.forEach((question, ours) -> {
+            if (!question.endsWith(PLAIN)) {
+                double plain = microseconds.get(question + PLAIN);
+                System.out.printf("%-20s %14.1f %14.1f %8.2f%n", question, ours, plain, ours / plain);
+            }
+        });
+    }
+}
