@@ -7,6 +7,7 @@ import airway.registry.imports.ImportFile;
 import airway.registry.imports.ImportRefused;
 import airway.registry.imports.ImportReport;
 import airway.registry.imports.Imports;
+import airway.registry.imports.Take;
 import airway.registry.verify.Finding;
 import airway.registry.verify.Verification;
 import airway.sql.CannotStart;
@@ -27,6 +28,7 @@ import org.springframework.boot.web.server.PortInUseException;
 import org.springframework.context.ApplicationListener;
 import org.springframework.context.ConfigurableApplicationContext;
 import org.springframework.context.event.ContextClosedEvent;
+import picocli.CommandLine.ArgGroup;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Model.CommandSpec;
 import picocli.CommandLine.Option;
@@ -172,6 +174,19 @@ final class CommandLine implements Runnable {
         @Nullable
         Path mapping;
 
+        @ArgGroup
+        @Nullable
+        How how;
+
+        /** What is done with the rows, if not to take every good one. */
+        static final class How {
+            @Option(names = "--dry-run", description = "Only check: tell what would be taken and what is to be mended.")
+            boolean dryRun;
+
+            @Option(names = "--all-or-nothing", description = "Take no row unless every row is good.")
+            boolean allOrNothing;
+        }
+
         Import(CommandLine line) {
             this.line = line;
         }
@@ -181,15 +196,25 @@ final class CommandLine implements Runnable {
             try {
                 ImportFile read = ImportFile.read(Objects.requireNonNull(file), Objects.requireNonNull(mapping));
                 try (ConfigurableApplicationContext context = line.start("import")) {
-                    ImportReport report = context.getBean(Imports.class).take(read);
-                    report.data().forEach(System.out::println);
+                    ImportReport report;
+                    try (ImportOutput output = new ImportOutput(take())) {
+                        report = context.getBean(Imports.class).run(read, take(), output);
+                        output.end(report);
+                    }
                     report.words().forEach(System.err::println);
-                    return report.rejected().isEmpty() ? 0 : FINDINGS;
+                    return report.rejected() == 0 ? 0 : FINDINGS;
                 }
             } catch (ImportRefused e) {
                 System.err.println(e.sentence());
                 return e.exitCode();
             }
+        }
+
+        private Take take() {
+            if (how == null) {
+                return Take.GOOD_ROWS;
+            }
+            return how.dryRun ? Take.CHECK_ONLY : Take.ALL_OR_NOTHING;
         }
     }
 

@@ -67,7 +67,7 @@ class ArchitectureTest {
             .whereLayer("keys")
             .mayOnlyBeAccessedByLayers("encounter")
             .whereLayer("web")
-            .mayOnlyBeAccessedByLayers("encounter", "charts", "quality", "home");
+            .mayOnlyBeAccessedByLayers("encounter", "charts", "quality", "home", "imports");
 
     @ArchTest
     static final ArchRule NO_CIRCLES =

@@ -66,8 +66,39 @@ class ImportCommandDatabaseTest {
                 .containsExactly("0");
     }
 
-    private Ran run(Path table, Path mapping) {
+    @Test
+    void takesAllOrNothingWhenAskedTo(@TempDir Path here) throws IOException {
+        List<String> lines = Files.readAllLines(DATA.resolve("video_vs_direct_trial.csv"));
+        lines.add("1,2");
+        Path bad = Files.write(here.resolve("bad.csv"), lines);
+        Ran ran = run(bad, DATA.resolve("trial-mapping.json"), "--all-or-nothing");
+
+        assertThat(ran.code).isEqualTo(1);
+        assertThat(ran.out).isEmpty();
+        assertThat(ran.err).contains("100 rows: 99 new, 0 taken before, 1 rejected; nothing was stored");
+        assertThat(OpenRegistry.rows(logins, "select count(*) from encounter.encounter"))
+                .containsExactly("0");
+
+        Ran good =
+                run(DATA.resolve("video_vs_direct_trial.csv"), DATA.resolve("trial-mapping.json"), "--all-or-nothing");
+        assertThat(good.code).isZero();
+        assertThat(good.out).hasSize(100).startsWith("row,encounter_id");
+    }
+
+    @Test
+    void onlyChecksWhenAskedTo() {
+        Ran ran = run(DATA.resolve("video_vs_direct_trial.csv"), DATA.resolve("trial-mapping.json"), "--dry-run");
+
+        assertThat(ran.code).isZero();
+        assertThat(ran.out).isEmpty();
+        assertThat(ran.err).contains("99 rows: 99 new, 0 taken before, 0 rejected; only checked; nothing was stored");
+        assertThat(OpenRegistry.rows(logins, "select count(*) from access.site"))
+                .containsExactly("0");
+    }
+
+    private Ran run(Path table, Path mapping, String... more) {
         List<String> args = new ArrayList<>(List.of("import", table.toString(), "--mapping", mapping.toString()));
+        args.addAll(List.of(more));
         args.addAll(OpenRegistry.settings(logins));
         PrintStream out = System.out;
         PrintStream err = System.err;

@@ -37,6 +37,11 @@ public class Sites {
         return find(all(), code);
     }
 
+    /** The same inside a running transaction. */
+    public static Optional<Site> find(DSLContext dsl, String code) {
+        return find(all(dsl), code);
+    }
+
     private static Optional<Site> find(List<Site> sites, String code) {
         return sites.stream().filter(site -> site.code().equals(code)).findFirst();
     }
@@ -63,11 +68,17 @@ public class Sites {
 
     /** Adds a unit unless one of this code is there. */
     public Site add(String code, String title, String kind, ZoneId zone, boolean invented) {
-        return find(code).orElseGet(() -> {
-            transactions.write(dsl -> dsl.execute(
+        return transactions.write(dsl -> add(dsl, code, title, kind, zone, invented));
+    }
+
+    /** The same inside a running transaction, which from then on sees the unit. */
+    public static Site add(DSLContext dsl, String code, String title, String kind, ZoneId zone, boolean invented) {
+        return find(dsl, code).orElseGet(() -> {
+            dsl.execute(
                     "select access.add_site({0}, {1}, {2}, {3}, {4})",
-                    DSL.val(code), DSL.val(title), DSL.val(kind), DSL.val(zone.getId()), DSL.val(invented)));
-            return find(code).orElseThrow();
+                    DSL.val(code), DSL.val(title), DSL.val(kind), DSL.val(zone.getId()), DSL.val(invented));
+            dsl.execute("select access.enter(access.current_actor())");
+            return find(dsl, code).orElseThrow();
         });
     }
 

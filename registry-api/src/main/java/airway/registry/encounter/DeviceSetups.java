@@ -41,7 +41,7 @@ public class DeviceSetups {
     }
 
     /** The same inside a running transaction, by key. */
-    Map<String, DeviceSetup> ofSite(DSLContext dsl, Site site) {
+    public Map<String, DeviceSetup> ofSite(DSLContext dsl, Site site) {
         Map<String, DeviceSetup> setups = new LinkedHashMap<>();
         dsl.selectFrom(DEVICE_SETUP)
                 .where(DEVICE_SETUP.SITE_ID.eq(site.no()))
@@ -64,6 +64,17 @@ public class DeviceSetups {
      * @throws Problem.Conflict if the unit has one of this key or title
      */
     public DeviceSetup add(JsonNode body) {
+        DeviceSetup setup = read(body);
+        return transactions.write(dsl -> add(dsl, Encounters.site(dsl, body), setup));
+    }
+
+    /**
+     * Reads and checks a set-up without adding it.
+     *
+     * @throws Problem.Malformed if it names a field that does not exist
+     * @throws Problem.Invalid with every fault
+     */
+    public DeviceSetup read(JsonNode body) {
         List<Fault> unreadable = new ArrayList<>();
         List<Fault> faults = new ArrayList<>();
         if (!body.isObject()) {
@@ -95,7 +106,7 @@ public class DeviceSetups {
         if (!faults.isEmpty()) {
             throw new Problem.Invalid(faults);
         }
-        return transactions.write(dsl -> insert(dsl, Encounters.site(dsl, body), new DeviceSetup(id, title, answers)));
+        return new DeviceSetup(id, title, answers);
     }
 
     private static List<Fault> fits(Answers setup) {
@@ -115,7 +126,12 @@ public class DeviceSetups {
         return faults;
     }
 
-    private static DeviceSetup insert(DSLContext dsl, Site site, DeviceSetup setup) {
+    /**
+     * Adds a set-up to the list of a unit, inside a running transaction.
+     *
+     * @throws Problem.Conflict if the unit has one of this key or title
+     */
+    public DeviceSetup add(DSLContext dsl, Site site, DeviceSetup setup) {
         Map<Field<?>, Object> row = new LinkedHashMap<>();
         row.put(DEVICE_SETUP.SITE_ID, site.no());
         row.put(DEVICE_SETUP.DEVICE_SETUP_ID, setup.id());

@@ -65,14 +65,6 @@ final class EncounterQuery {
                 .value1();
     }
 
-    /** The record that was made from a row of a source, if one was. */
-    Optional<UUID> fromSource(Site site, String sourceRow) {
-        return dsl.select(VERSION.ENCOUNTER_ID)
-                .from(VERSION)
-                .where(VERSION.SITE_ID.eq(site.no()), VERSION.SOURCE_ROW.eq(sourceRow), VERSION.VERSION_.eq(1))
-                .fetchOptional(VERSION.ENCOUNTER_ID);
-    }
-
     int count(Site site) {
         return dsl.fetchCount(ENCOUNTER_, ENCOUNTER_.SITE_ID.eq(site.no()));
     }

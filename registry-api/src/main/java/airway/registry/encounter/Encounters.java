@@ -9,6 +9,8 @@ import java.time.Clock;
 import java.time.Instant;
 import java.time.temporal.ChronoUnit;
 import java.util.ArrayList;
+import java.util.Collection;
+import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
@@ -69,28 +71,6 @@ public class Encounters {
     }
 
     /**
-     * Keeps the record of one row of a source, once.
-     *
-     * @param sourceRow name of the source and key of the row
-     * @param vouched variables whose odd answers somebody has looked at: they are kept as confirmed
-     * @return the new record's key, or empty when the row was taken before
-     * @throws Problem as {@link #record}
-     */
-    public Optional<UUID> take(JsonNode body, String sourceRow, Set<String> vouched) {
-        return transactions.write(dsl -> {
-            Site site = site(dsl, body);
-            if (new EncounterQuery(dsl).fromSource(site, sourceRow).isPresent()) {
-                return Optional.empty();
-            }
-            Encounter encounter = EncounterForm.read(
-                    body, setups.ofSite(dsl, site), circumstances(dsl, site).vouching(vouched::contains));
-            EncounterStore.Version first = EncounterStore.Version.first(now(), encounter, sourceRow);
-            new EncounterStore(dsl, site).insert(List.of(first));
-            return Optional.of(first.id());
-        });
-    }
-
-    /**
      * Keeps the records of many rows of a source in one transaction: all of them, or none; odd answers as confirmed.
      *
      * @param bodies by name of the source and key of the row; all of one unit
@@ -103,24 +83,63 @@ public class Encounters {
         }
         return transactions.write(dsl -> {
             Site site = site(dsl, bodies.values().iterator().next());
-            Set<String> before = new EncounterQuery(dsl).fromSource(site, bodies.keySet());
+            Set<String> before = takenBefore(dsl, site, bodies.keySet());
             Map<String, DeviceSetup> ofSite = setups.ofSite(dsl, site);
             Circumstances circumstances = circumstances(dsl, site).vouching(variable -> true);
-            List<EncounterStore.Version> records = new ArrayList<>();
+            List<Judged> records = new ArrayList<>();
             bodies.forEach((sourceRow, body) -> {
                 if (!body.path("site_id").asString("").equals(site.code())) {
                     throw new IllegalArgumentException(sourceRow + " is of another unit");
                 }
                 if (!before.contains(sourceRow)) {
-                    Encounter encounter = EncounterForm.read(body, ofSite, circumstances);
-                    records.add(EncounterStore.Version.first(now(), encounter, sourceRow));
+                    records.add(judge(body, sourceRow, ofSite, circumstances));
                 }
             });
-            if (!records.isEmpty()) {
-                new EncounterStore(dsl, site).insert(records);
-            }
-            return records.size();
+            return keep(dsl, site, records).size();
         });
+    }
+
+    /**
+     * Judges the record of a row of a source like a new record. Rows have no place for drugs, so doses are not compared
+     * with what the unit usually gives.
+     *
+     * @param ofSite the set-ups it may name, by key
+     * @param vouched variables whose odd answers somebody has looked at: they are kept as confirmed
+     * @throws Problem as {@link #record}
+     */
+    public Judged judge(JsonNode body, String sourceRow, Map<String, DeviceSetup> ofSite, Set<String> vouched) {
+        Circumstances circumstances = Circumstances.sent(clock.instant(), Doses.NONE);
+        return judge(body, sourceRow, ofSite, circumstances.vouching(vouched::contains));
+    }
+
+    private static Judged judge(
+            JsonNode body, String sourceRow, Map<String, DeviceSetup> ofSite, Circumstances circumstances) {
+        return new Judged(EncounterForm.read(body, ofSite, circumstances), sourceRow);
+    }
+
+    /** Those of the rows of a source that a record was made from before, inside a running transaction. */
+    public Set<String> takenBefore(DSLContext dsl, Site site, Collection<String> sourceRows) {
+        return new EncounterQuery(dsl).fromSource(site, sourceRows);
+    }
+
+    /**
+     * Keeps records that were judged, inside a running transaction: table by table, so that many cost little more than
+     * one. None of the rows may have been taken before.
+     *
+     * @return the new records' keys by row of the source
+     */
+    public Map<String, UUID> keep(DSLContext dsl, Site site, List<Judged> records) {
+        Map<String, UUID> kept = new LinkedHashMap<>();
+        List<EncounterStore.Version> versions = new ArrayList<>();
+        for (Judged record : records) {
+            EncounterStore.Version first = EncounterStore.Version.first(now(), record.encounter(), record.sourceRow());
+            versions.add(first);
+            kept.put(record.sourceRow(), first.id());
+        }
+        if (!versions.isEmpty()) {
+            new EncounterStore(dsl, site).insert(versions);
+        }
+        return kept;
     }
 
     /**

@@ -44,9 +44,9 @@ record ColumnRule(
         return with == null ? List.of(column) : List.of(column, with);
     }
 
-    Meaning read(CsvTable table, CsvTable.Row row) {
+    Meaning read(List<String> columnsOfTable, CsvRows.Row row) {
         List<String> cells =
-                columns().stream().map(name -> cell(table, row, name)).toList();
+                columns().stream().map(name -> cell(columnsOfTable, row, name)).toList();
         if (cells.stream().anyMatch(notKnown::contains)) {
             return new Meaning(null, true, null);
         }
@@ -57,15 +57,16 @@ record ColumnRule(
         return answer.map(found -> new Meaning(found, false, null)).orElseGet(() -> new Meaning(null, false, unread()));
     }
 
-    static String cell(CsvTable table, CsvTable.Row row, String column) {
-        return row.cells().get(table.columns().indexOf(column));
+    static String cell(List<String> columnsOfTable, CsvRows.Row row, String column) {
+        return row.cells().get(columnsOfTable.indexOf(column));
     }
 
     private Complaint unread() {
         return codes.isEmpty()
-                ? new Complaint(column, "number", "A number with a decimal point is needed here.")
+                ? new Complaint(column, variable.name(), "number", "A number with a decimal point is needed here.")
                 : new Complaint(
                         column,
+                        variable.name(),
                         "cell.unmapped",
                         "The mapping has no code for this cell: add it to \"codes\" or \"not_known\", or mend the"
                                 + " file.");

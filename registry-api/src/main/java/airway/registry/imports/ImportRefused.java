@@ -1,31 +1,56 @@
 package airway.registry.imports;
 
-/** Why an import cannot begin or go on, in one sentence, with the exit code that tells it to a script. */
+/** Why an import cannot begin or go on, in one sentence. */
 public final class ImportRefused extends RuntimeException {
-    private static final int USAGE = 2;
-    private static final int UNREACHABLE = 3;
-    private static final int POLICY = 4;
+    /** The kinds of reasons, each with the exit code that tells it to a script. */
+    enum Why {
+        /** A file that cannot be used as it is. */
+        UNUSABLE(2),
+        /** A file that is no table at all. */
+        NO_TABLE(2),
+        /** More than the page takes. */
+        TOO_LARGE(2),
+        /** The database went away. */
+        UNREACHABLE(3),
+        /** It could be done, and is not allowed. */
+        POLICY(4);
 
-    private final int exitCode;
+        private final int exitCode;
 
-    private ImportRefused(String sentence, int exitCode) {
+        Why(int exitCode) {
+            this.exitCode = exitCode;
+        }
+    }
+
+    private final Why why;
+
+    private ImportRefused(Why why, String sentence) {
         super(sentence);
-        this.exitCode = exitCode;
+        this.why = why;
     }
 
-    /** A file that cannot be used as it is. */
-    static ImportRefused usage(String sentence) {
-        return new ImportRefused(sentence, USAGE);
+    static ImportRefused unusable(String sentence) {
+        return new ImportRefused(Why.UNUSABLE, sentence);
     }
 
-    /** The database went away. */
+    static ImportRefused noTable(String sentence) {
+        return new ImportRefused(Why.NO_TABLE, sentence);
+    }
+
+    static ImportRefused tooLarge(String sentence) {
+        return new ImportRefused(Why.TOO_LARGE, sentence);
+    }
+
     static ImportRefused unreachable(String sentence) {
-        return new ImportRefused(sentence, UNREACHABLE);
+        return new ImportRefused(Why.UNREACHABLE, sentence);
     }
 
-    /** It could be done, and is not allowed. */
     static ImportRefused policy(String sentence) {
-        return new ImportRefused(sentence, POLICY);
+        return new ImportRefused(Why.POLICY, sentence);
+    }
+
+    Why why() {
+        return why;
     }
 
     public String sentence() {
@@ -33,6 +58,6 @@ public final class ImportRefused extends RuntimeException {
     }
 
     public int exitCode() {
-        return exitCode;
+        return why.exitCode;
     }
 }

@@ -4,49 +4,43 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
 import java.util.TreeMap;
-import java.util.UUID;
 
 /**
- * What became of each row.
+ * What became of the rows of a table.
  *
- * @param taken keys of the new records by row
+ * @param take what was to be done
+ * @param fresh how many rows are new records, or would be
  * @param before how many rows had been taken before
- * @param rejected what is to be mended, by row
- * @param notKnown in how many new records each variable was left "not known"
+ * @param rejected how many rows need mending
+ * @param notKnown in how many new records each variable is left "not known"
  */
-public record ImportReport(
-        Map<Integer, UUID> taken, int before, Map<Integer, List<Complaint>> rejected, Map<String, Integer> notKnown) {
+public record ImportReport(Take take, int fresh, int before, int rejected, Map<String, Integer> notKnown) {
 
     public ImportReport {
-        taken = new TreeMap<>(taken);
-        rejected = new TreeMap<>(rejected);
         notKnown = new TreeMap<>(notKnown);
     }
 
-    /** Words for a person: each rejected row with what to mend, then the count, then what is left "not known". */
+    public int rows() {
+        return fresh + before + rejected;
+    }
+
+    /** Whether the new records are kept. */
+    public boolean stored() {
+        return take == Take.GOOD_ROWS || (take == Take.ALL_OR_NOTHING && rejected == 0);
+    }
+
+    /** Words for a person: the count, then what is left "not known". */
     public List<String> words() {
         List<String> lines = new ArrayList<>();
-        rejected.forEach((row, complaints) -> complaints.forEach(complaint -> lines.add("row " + row
-                + (complaint.column().isEmpty() ? "" : ", " + complaint.column())
-                + ": " + complaint.code() + ": " + complaint.mend())));
-        lines.add(rows() + (rows() == 1 ? " row: " : " rows: ") + taken.size() + " new, " + before + " taken before, "
-                + rejected.size() + " rejected");
+        String count = "%d %s: %d new, %d taken before, %d rejected"
+                .formatted(rows(), rows() == 1 ? "row" : "rows", fresh, before, rejected);
+        lines.add(
+                stored() ? count : count + (take == Take.CHECK_ONLY ? "; only checked" : "") + "; nothing was stored");
         if (!notKnown.isEmpty()) {
             List<String> counts = new ArrayList<>();
             notKnown.forEach((variable, records) -> counts.add(variable + " " + records));
             lines.add("left not known, in new records: " + String.join(", ", counts));
         }
         return lines;
-    }
-
-    /** Data for a program: which record each row became. */
-    public List<String> data() {
-        List<String> lines = new ArrayList<>(List.of("row,encounter_id"));
-        taken.forEach((row, id) -> lines.add(row + "," + id));
-        return lines;
-    }
-
-    private int rows() {
-        return taken.size() + before + rejected.size();
     }
 }

@@ -48,24 +48,24 @@ record Mapping(
      *
      * @throws ImportRefused naming a column that the table lacks, or that the mapping neither uses nor ignores
      */
-    void check(CsvTable table) {
+    void check(List<String> columnsOfTable) {
         Set<String> used = used();
         for (String column : used) {
-            if (!table.columns().contains(column)) {
+            if (!columnsOfTable.contains(column)) {
                 throw Part.refused(column, "the file has no such column");
             }
         }
         for (String column : ignored) {
-            if (!table.columns().contains(column)) {
+            if (!columnsOfTable.contains(column)) {
                 throw Part.refused("ignore/" + column, "the file has no such column");
             }
             if (used.contains(column)) {
                 throw Part.refused("ignore/" + column, "the column is used and ignored at once");
             }
         }
-        for (String column : table.columns()) {
+        for (String column : columnsOfTable) {
             if (!used.contains(column) && !ignored.contains(column)) {
-                throw ImportRefused.usage("The column \"" + column
+                throw ImportRefused.unusable("The column \"" + column
                         + "\" is neither mapped nor ignored: name it under \"columns\" or \"ignore\".");
             }
         }

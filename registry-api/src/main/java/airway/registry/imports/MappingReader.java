@@ -35,6 +35,9 @@ final class MappingReader {
             .build();
     private static final Set<Level> OF_A_ROW = Set.of(Level.PATIENT, Level.ENCOUNTER, Level.COURSE, Level.ATTEMPT);
 
+    private static final Variable.Range TIMES =
+            new Variable.Range(new BigDecimal("0.000001"), new BigDecimal("1000000"));
+
     private final Part mapping;
     private final Set<String> notKnown;
 
@@ -53,7 +56,7 @@ final class MappingReader {
         try {
             root = STRICT.readTree(json);
         } catch (JacksonException e) {
-            throw ImportRefused.usage("The mapping is not JSON as it should be, near line "
+            throw ImportRefused.unusable("The mapping is not JSON as it should be, near line "
                     + (e.getLocation() == null ? 1 : e.getLocation().getLineNr()) + ".");
         }
         Part mapping = Part.of(root, "")
@@ -80,7 +83,7 @@ final class MappingReader {
         List<String> rowKey = mapping.texts("row_key");
         return new Mapping(
                 unit,
-                mapping.text("source"),
+                source(),
                 rowKey.equals(List.of("#")) ? List.of() : rowKey,
                 notKnown,
                 StartRule.read(mapping.part("encounter_start"), unit.zone()),
@@ -94,6 +97,14 @@ final class MappingReader {
                 confirmed(),
                 mapping.parts("device_setups").stream().map(Part::json).toList(),
                 Set.copyOf(ignored()));
+    }
+
+    private String source() {
+        String source = mapping.text("source");
+        if (source.length() > 80 || source.chars().anyMatch(Character::isISOControl)) {
+            throw mapping.refused("\"source\" may have 80 characters on one line");
+        }
+        return source;
     }
 
     private static Mapping.Unit unit(Part site) {
@@ -164,8 +175,10 @@ final class MappingReader {
         if ((rule.has("times") || rule.has("round")) && !number) {
             throw rule.refused("\"times\" and \"round\" are for numbers");
         }
-        if (rule.has("times") && !rule.node("times").isNumber()) {
-            throw rule.refused("\"times\" must be a number");
+        if (rule.has("times")
+                && (!rule.node("times").isNumber()
+                        || !TIMES.contains(rule.node("times").decimalValue()))) {
+            throw rule.refused("\"times\" must be a number from 0.000001 to 1000000");
         }
         Set<String> tokens = new HashSet<>(notKnown);
         tokens.addAll(rule.texts("not_known"));

@@ -20,7 +20,7 @@ record Part(ObjectNode json, String place) {
     }
 
     static ImportRefused refused(String place, String why) {
-        return ImportRefused.usage("The mapping cannot be used: " + place + ": " + why + ".");
+        return ImportRefused.unusable("The mapping cannot be used: " + place + ": " + why + ".");
     }
 
     ImportRefused refused(String why) {

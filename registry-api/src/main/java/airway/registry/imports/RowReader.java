@@ -21,16 +21,16 @@ final class RowReader {
     private static final int LONGEST_KEY = 200;
 
     private final Mapping mapping;
-    private final CsvTable table;
-    private final CsvTable.Row row;
+    private final List<String> columns;
+    private final CsvRows.Row row;
     private final Map<String, ObjectNode> setups;
     private final Map<String, String> origins = new HashMap<>();
     private final List<Complaint> complaints = new ArrayList<>();
     private final Set<String> notKnown = new TreeSet<>();
 
-    private RowReader(Mapping mapping, CsvTable table, CsvTable.Row row, Map<String, ObjectNode> setups) {
+    private RowReader(Mapping mapping, List<String> columns, CsvRows.Row row, Map<String, ObjectNode> setups) {
         this.mapping = mapping;
-        this.table = table;
+        this.columns = columns;
         this.row = row;
         this.setups = setups;
     }
@@ -62,15 +62,25 @@ final class RowReader {
         }
     }
 
-    static Made read(Mapping mapping, CsvTable table, CsvTable.Row row, Map<String, ObjectNode> setups) {
-        RowReader reader = new RowReader(mapping, table, row, setups);
-        if (row.cells().size() != table.columns().size()) {
+    static Made read(Mapping mapping, List<String> columns, CsvRows.Row row, Map<String, ObjectNode> setups) {
+        RowReader reader = new RowReader(mapping, columns, row, setups);
+        if (row.cells().size() != columns.size()) {
             Complaint ragged = new Complaint(
                     "",
+                    "",
                     "row.ragged",
-                    "The row has " + row.cells().size() + " cells and the file "
-                            + table.columns().size() + " columns.");
+                    "The row has " + row.cells().size() + " cells and the file " + columns.size() + " columns.");
             return new Made(JSON.objectNode(), "", Map.of(), List.of(ragged), Set.of());
+        }
+        for (int i = 0; i < columns.size(); i++) {
+            if (row.cells().get(i).contains(CsvRows.UNREADABLE)) {
+                Complaint garbled = new Complaint(
+                        columns.get(i),
+                        "",
+                        "row.encoding",
+                        "The cell is not UTF-8; save the file again in that encoding.");
+                return new Made(JSON.objectNode(), "", Map.of(), List.of(garbled), Set.of());
+            }
         }
         ObjectNode body = reader.body();
         return new Made(body, reader.sourceRow(), reader.origins, reader.complaints, reader.notKnown);
@@ -81,11 +91,14 @@ final class RowReader {
                 ? List.of(String.valueOf(row.number()))
                 : mapping.rowKey().stream().map(this::cell).toList();
         String sourceRow = mapping.source() + ":" + String.join("|", key);
-        if (key.stream().anyMatch(String::isEmpty) || sourceRow.length() > LONGEST_KEY) {
+        if (key.stream().anyMatch(String::isEmpty)
+                || sourceRow.length() > LONGEST_KEY
+                || sourceRow.chars().anyMatch(Character::isISOControl)) {
             complaints.add(new Complaint(
-                    mapping.rowKey().get(0),
+                    String.join(" ", mapping.rowKey()),
+                    "",
                     "row.key",
-                    "The key of a row needs 1 to 200 characters, the source's name included."));
+                    "The key of a row needs 1 to 200 characters on one line, the source's name included."));
         }
         return sourceRow;
     }
@@ -133,7 +146,10 @@ final class RowReader {
         start.ifPresentOrElse(
                 at -> body.put("encounter_start", at.toString()),
                 () -> complaints.add(new Complaint(
-                        rule.column().orElse(""), "datetime", "A date in the format of the mapping is needed here.")));
+                        rule.column().orElse(""),
+                        "encounter_start",
+                        "datetime",
+                        "A date in the format of the mapping is needed here.")));
     }
 
     private List<ObjectNode> attempts() {
@@ -143,7 +159,7 @@ final class RowReader {
             boolean there = rule.present().isEmpty() || rule.present().stream().anyMatch(this::filled);
             if (there && ended) {
                 complaints.add(new Complaint(
-                        rule.present().get(0), "attempt.gap", "There is an attempt here but none before it."));
+                        rule.present().get(0), "", "attempt.gap", "There is an attempt here but none before it."));
             }
             ended |= !there;
             if (there) {
@@ -166,7 +182,10 @@ final class RowReader {
                 events.add(rule.event().deepCopy());
             } else if (filled(rule.column()) && !rule.no().contains(cell)) {
                 complaints.add(new Complaint(
-                        rule.column(), "cell.unmapped", "The mapping has this cell neither under \"yes\" nor \"no\"."));
+                        rule.column(),
+                        "event_type",
+                        "cell.unmapped",
+                        "The mapping has this cell neither under \"yes\" nor \"no\"."));
             }
         }
     }
@@ -178,7 +197,7 @@ final class RowReader {
             }
             String name = rule.variable().name();
             origins.put(pointer + "/" + name, rule.column());
-            ColumnRule.Meaning meaning = rule.read(table, row);
+            ColumnRule.Meaning meaning = rule.read(columns, row);
             JsonNode answer = meaning.answer();
             if (meaning.complaint() != null) {
                 complaints.add(meaning.complaint());
@@ -235,6 +254,6 @@ final class RowReader {
     }
 
     private String cell(String column) {
-        return ColumnRule.cell(table, row, column);
+        return ColumnRule.cell(columns, row, column);
     }
 }

@@ -63,7 +63,8 @@ public class Frame {
             new Item("records", "/records", "Records"),
             new Item("charts", "/charts", "Charts"),
             new Item("compare", "/compare", "Compare set-ups"),
-            new Item("quality", "/quality", "Data quality"));
+            new Item("quality", "/quality", "Data quality"),
+            new Item("import", "/import", "Import"));
 
     private final Sites sites;
     private final HttpServletRequest request;

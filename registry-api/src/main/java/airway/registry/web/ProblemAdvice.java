@@ -66,6 +66,7 @@ class ProblemAdvice {
             case NOT_FOUND -> "There is nothing at this address, or it belongs to another unit.";
             case METHOD_NOT_ALLOWED -> "This address does not take that method; see the header Allow.";
             case UNSUPPORTED_MEDIA_TYPE -> "Send the body as application/json.";
+            case CONTENT_TOO_LARGE -> "More was sent than the registry reads; a table may have 64 MiB.";
             case NOT_ACCEPTABLE -> "This address does not answer in that form.";
             case INTERNAL_SERVER_ERROR ->
                 "Something went wrong here. Nothing was stored. The number helps to find out what.";

@@ -80,6 +80,11 @@ class ProblemPages {
                     "The body came in a form that is not read here.",
                     "Send it as application/json."),
             kind(
+                    "content-too-large",
+                    "Content too large",
+                    "More was sent than the registry reads.",
+                    "A table may have 64 MiB; split it, or import it by the command."),
+            kind(
                     "internal-server-error",
                     "Internal server error",
                     "Something went wrong in the registry. Nothing was stored.",

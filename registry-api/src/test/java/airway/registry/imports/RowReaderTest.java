@@ -1,9 +1,9 @@
 package airway.registry.imports;
 
 import static airway.registry.imports.MappingReaderTest.FRAME;
-import static airway.registry.imports.MappingReaderTest.table;
 import static org.assertj.core.api.Assertions.assertThat;
 
+import java.util.List;
 import java.util.Map;
 import org.junit.jupiter.api.Test;
 import tools.jackson.databind.node.JsonNodeFactory;
@@ -165,7 +165,31 @@ class RowReaderTest {
     @Test
     void complainsOfARaggedRow() {
         assertThat(read(", \"ignore\": [\"a\", \"b\"]", "a,b\n1").complaints())
-                .containsExactly(new Complaint("", "row.ragged", "The row has 1 cells and the file 2 columns."));
+                .containsExactly(new Complaint("", "", "row.ragged", "The row has 1 cells and the file 2 columns."));
+    }
+
+    @Test
+    void complainsOfACellThatIsNotUtf8() {
+        assertThat(read(", \"ignore\": [\"a\", \"b\"]", "a,b\n1," + CsvRows.UNREADABLE)
+                        .complaints())
+                .singleElement()
+                .satisfies(complaint -> {
+                    assertThat(complaint.column()).isEqualTo("b");
+                    assertThat(complaint.code()).isEqualTo("row.encoding");
+                });
+    }
+
+    @Test
+    void takesAFormulaForTheTextThatItIs() {
+        String mapping = """
+                , "attempts": [{"columns": {"f": {"to": "footage_reference"}, "s": {"to": "spo2_lowest"},
+                   "ok": {"to": "attempt_success", "codes": {"1": "yes"}}}}]
+                """;
+
+        RowReader.Made made = read(mapping, "f,s,ok\n=1+1,=1+1,=1+1");
+        assertThat(made.body().at("/courses/0/attempts/0/footage_reference").asString())
+                .isEqualTo("=1+1");
+        assertThat(made.complaints()).extracting(Complaint::field).containsExactly("spo2_lowest", "attempt_success");
     }
 
     private static String setupOf(RowReader.Made made) {
@@ -177,8 +201,12 @@ class RowReaderTest {
     }
 
     private static RowReader.Made read(Mapping mapping, String csv) {
-        CsvTable table = table(csv);
-        return RowReader.read(mapping, table, table.rows().get(0), SETUPS);
+        List<String> lines = csv.lines().toList();
+        return RowReader.read(mapping, cells(lines.get(0)), new CsvRows.Row(1, cells(lines.get(1))), SETUPS);
+    }
+
+    private static List<String> cells(String line) {
+        return List.of(line.split(",", -1));
     }
 
     private static ObjectNode setup(String mode) {

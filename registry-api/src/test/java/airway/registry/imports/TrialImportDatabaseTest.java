@@ -13,8 +13,16 @@ import airway.stats.interval.ProportionInterval;
 import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.nio.file.StandardOpenOption;
 import java.time.ZoneId;
+import java.util.ArrayList;
 import java.util.List;
+import java.util.Map;
+import java.util.TreeMap;
+import java.util.UUID;
+import java.util.concurrent.ExecutorService;
+import java.util.concurrent.Executors;
+import java.util.concurrent.Future;
 import org.junit.jupiter.api.AfterEach;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
@@ -26,6 +34,7 @@ class TrialImportDatabaseTest {
     private static final Path TRIAL = DATA.resolve("video_vs_direct_trial.csv");
     private static final Path MAPPING = DATA.resolve("trial-mapping.json");
 
+    private final Heard heard = new Heard();
     private OpenRegistry registry;
 
     @BeforeEach
@@ -109,16 +118,94 @@ class TrialImportDatabaseTest {
         lines.set(9, "59,0");
         Path bad = Files.write(here.resolve("bad.csv"), lines);
 
-        ImportReport report = take(bad, MAPPING);
-
-        assertThat(report.words())
+        assertThat(take(bad, MAPPING).words()).contains("99 rows: 96 new, 0 taken before, 3 rejected");
+        assertThat(heard.lines)
                 .contains(
-                        "row 3, asa: cell.unmapped: The mapping has no code for this cell: add it to \"codes\" or"
-                                + " \"not_known\", or mend the file.",
-                        "row 7, attempt1_time: range: Allowed is 1 to 1800 s.",
-                        "row 9: row.ragged: The row has 2 cells and the file 22 columns.",
-                        "99 rows: 96 new, 0 taken before, 3 rejected");
+                        "row 3, asa, asa_class, cell.unmapped",
+                        "row 7, attempt1_time, attempt_duration_s, range",
+                        "row 9, , , row.ragged");
+        assertThat(heard.taken).hasSize(96).doesNotContainKeys(3, 7, 9);
         assertThat(registry.rows("select count(*) from encounter.encounter")).containsExactly("96");
+    }
+
+    @Test
+    void storesNothingAtAllWhenOneRowIsToBeMended(@TempDir Path here) throws IOException {
+        List<String> lines = Files.readAllLines(TRIAL);
+        lines.add("59,0");
+        Path bad = Files.write(here.resolve("bad.csv"), lines);
+
+        ImportReport report = run(bad, MAPPING, Take.ALL_OR_NOTHING);
+
+        assertThat(report.stored()).isFalse();
+        assertThat(report.words())
+                .first()
+                .isEqualTo("100 rows: 99 new, 0 taken before, 1 rejected; nothing was stored");
+        assertThat(registry.rows(
+                        "select (select count(*) from encounter.encounter), (select count(*) from access.site),"
+                                + " (select count(*) from encounter.device_setup)"))
+                .containsExactly("0,0,0");
+
+        assertThat(run(TRIAL, MAPPING, Take.ALL_OR_NOTHING).stored()).isTrue();
+        assertThat(registry.rows("select count(*) from analysis.fact")).containsExactly("99");
+    }
+
+    @Test
+    void onlyChecksAndFindsTheSameAsWhenItTakes() {
+        ImportReport checked = run(TRIAL, MAPPING, Take.CHECK_ONLY);
+
+        assertThat(checked.words())
+                .first()
+                .isEqualTo("99 rows: 99 new, 0 taken before, 0 rejected; only checked; nothing was stored");
+        assertThat(heard.taken).isEmpty();
+        assertThat(registry.rows("select count(*) from access.site")).containsExactly("0");
+        assertThat(take(TRIAL, MAPPING).notKnown()).isEqualTo(checked.notKnown());
+        assertThat(run(TRIAL, MAPPING, Take.CHECK_ONLY).before()).isEqualTo(99);
+    }
+
+    @Test
+    void takesEachRowOnceWhenTwoImportAtTheSameInstant() throws Exception {
+        ExecutorService both = Executors.newFixedThreadPool(4);
+        try {
+            List<Future<ImportReport>> reports = new ArrayList<>();
+            for (Take take : List.of(Take.GOOD_ROWS, Take.ALL_OR_NOTHING, Take.GOOD_ROWS, Take.ALL_OR_NOTHING)) {
+                reports.add(both.submit(() ->
+                        registry.bean(Imports.class).run(ImportFile.read(TRIAL, MAPPING), take, new Watcher() {})));
+            }
+            int fresh = 0;
+            int before = 0;
+            for (Future<ImportReport> report : reports) {
+                fresh += report.get().fresh();
+                before += report.get().before();
+            }
+            assertThat(fresh).isEqualTo(99);
+            assertThat(before).isEqualTo(3 * 99);
+        } finally {
+            both.shutdownNow();
+        }
+        assertThat(registry.rows("select count(*) from encounter.version")).containsExactly("99");
+    }
+
+    @Test
+    void goesThroughThousandsOfRowsBatchByBatch(@TempDir Path here) throws IOException {
+        List<String> trial = Files.readAllLines(TRIAL);
+        Path many = here.resolve("many.csv");
+        Files.write(many, List.of(trial.get(0)));
+        for (int i = 0; i < 26; i++) {
+            Files.write(many, trial.subList(1, trial.size()), StandardOpenOption.APPEND);
+        }
+        List<Integer> reached = new ArrayList<>();
+
+        ImportReport report = registry.bean(Imports.class)
+                .run(ImportFile.read(many, MAPPING), Take.ALL_OR_NOTHING, new Watcher() {
+                    @Override
+                    public void reached(int row, int rows) {
+                        reached.add(row);
+                    }
+                });
+
+        assertThat(report.fresh()).isEqualTo(26 * 99);
+        assertThat(reached).containsExactly(500, 1000, 1500, 2000, 2500, 2574);
+        assertThat(firstPasses()).containsExactly("direct-curved-4,1170,1274", "video-channel,1118,1300");
     }
 
     @Test
@@ -130,8 +217,9 @@ class TrialImportDatabaseTest {
                 here.resolve("vouched.json"),
                 Files.readString(MAPPING).replace("\"absent\":", "\"confirm\": [\"attempt_duration_s\"], \"absent\":"));
 
-        assertThat(take(slow, MAPPING).words()).first().asString().startsWith("row 1, attempt1_time: unlikely:");
-        assertThat(take(slow, vouched).taken()).hasSize(1);
+        assertThat(take(slow, MAPPING).rejected()).isEqualTo(1);
+        assertThat(heard.lines).containsExactly("row 1, attempt1_time, attempt_duration_s, unlikely");
+        assertThat(take(slow, vouched).fresh()).isEqualTo(1);
         assertThat(registry.rows("select confirmed from encounter.version"))
                 .containsExactly("{/courses/0/attempts/0/attempt_duration_s}");
     }
@@ -159,7 +247,28 @@ class TrialImportDatabaseTest {
     }
 
     private ImportReport take(Path table, Path mapping) {
-        return registry.bean(Imports.class).take(ImportFile.read(table, mapping));
+        return run(table, mapping, Take.GOOD_ROWS);
+    }
+
+    private ImportReport run(Path table, Path mapping, Take take) {
+        return registry.bean(Imports.class).run(ImportFile.read(table, mapping), take, heard);
+    }
+
+    /** Hears what becomes of each row. */
+    private static final class Heard implements Watcher {
+        private final Map<Integer, UUID> taken = new TreeMap<>();
+        private final List<String> lines = new ArrayList<>();
+
+        @Override
+        public void taken(int row, UUID id) {
+            taken.put(row, id);
+        }
+
+        @Override
+        public void rejected(int row, List<Complaint> complaints) {
+            complaints.forEach(complaint -> lines.add(
+                    "row " + row + ", " + complaint.column() + ", " + complaint.field() + ", " + complaint.code()));
+        }
     }
 
     private List<String> firstPasses() {

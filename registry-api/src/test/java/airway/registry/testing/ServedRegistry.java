@@ -58,6 +58,7 @@ public abstract class ServedRegistry {
         settings.add("spring.datasource.password", () -> LOGINS.app().password());
         settings.add("spring.flyway.user", () -> LOGINS.owner().user());
         settings.add("spring.flyway.password", () -> LOGINS.owner().password());
+        settings.add("airway.data-dir", () -> "target/test-data");
         settings.add("airway.keys-dir", () -> "target/test-keys");
     }
 
