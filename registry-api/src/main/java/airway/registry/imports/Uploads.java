@@ -37,7 +37,7 @@ import org.springframework.stereotype.Component;
 class Uploads implements DisposableBean {
     private static final Logger LOG = LoggerFactory.getLogger(Uploads.class);
     private static final Duration KEPT = Duration.ofHours(2);
-    private static final int MOST = 20;
+    private static final int MOST = 50;
 
     private final Path folder;
     private final Clock clock;
@@ -65,7 +65,10 @@ class Uploads implements DisposableBean {
     /** A place for a new table. */
     Upload add() {
         sweep();
-        if (uploads.size() >= MOST) {
+        if (uploads.values().stream()
+                        .filter(upload -> upload.now().state() != Upload.State.TAKEN)
+                        .count()
+                >= MOST) {
             throw new Problem.Conflict(
                     "Many tables are waiting to be taken in; finish or throw away one of them first.", List.of());
         }
