@@ -172,6 +172,7 @@
   function touched() {
     if (!form().hasAttribute('data-keeps')) return;
     changed = true;
+    form().setAttribute('data-unkept', '');
     later(KEEP_WITHIN);
   }
 
@@ -210,6 +211,7 @@
       })
       .finally(function () {
         keeping = false;
+        form().toggleAttribute('data-unkept', changed);
         if (changed) later(TRY_AGAIN);
       });
   }

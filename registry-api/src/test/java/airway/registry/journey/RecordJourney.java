@@ -125,7 +125,7 @@ class RecordJourney extends ServedRegistry {
             browser.waitFor(By.cssSelector("[name=revision]:not([value='0'])"));
             browser.type("weight", "7.6");
             // The promise is three seconds; nothing else tells the page that its browser is about to die.
-            browser.waitUntil("return document.querySelector('[name=revision]').value > 1");
+            browser.waitUntil("return !document.querySelector('[data-unkept]')");
             assertThat(browser.script("return Object.keys(localStorage).filter(k => k !== 'tone').length"
                             + " + sessionStorage.length + document.cookie.length"))
                     .as("nothing is kept on the device")
