@@ -342,10 +342,22 @@ class QualityWebTest extends ServedRegistry {
         Found pairs = look(MARCH, MARCH).duplicates();
 
         assertThat(pairs.items())
-                .extracting(item -> item.id() + " " + item.other() + " " + item.words())
+                .extracting(item -> item.id() + " " + item.others() + " " + item.words())
                 .containsExactly(
-                        later + " " + first + " 10 h 30 min apart, same age, same weight, same kind of encounter.",
-                        soon + " " + first + " 12 minutes apart, same age, same kind of encounter.");
+                        later + " " + List.of(soon, first) + " 3 records, each with one beside it that is like it.");
+        assertThat(pairs.total()).isEqualTo(1);
+        assertThat(look(MARCH, MARCH).months().get(0).duplicates())
+                .as("records like an earlier one")
+                .isEqualTo(2);
+        assertThat(page("&from=2026-03&to=2026-03").text())
+                .contains("href=\"/records/" + first + "\"", "Other record 2 beside");
+
+        String pair = intubate("2026-04-01T10:00:00Z", same);
+        String beside = intubate("2026-04-01T20:30:00Z", same);
+        assertThat(look(APRIL, APRIL).duplicates().items())
+                .extracting(item -> item.id() + " " + item.others() + " " + item.words())
+                .containsExactly(beside + " " + List.of(pair)
+                        + " 10 h 30 min apart, same age, same weight, same kind of encounter.");
     }
 
     @Test
@@ -390,7 +402,7 @@ class QualityWebTest extends ServedRegistry {
                 .contains("2 of 4", "Row 4: 6 Mar 2026, 13:00", "Row 5: 20 Mar 2026, 08:15")
                 .doesNotContain("2026-03-20");
         Overview seen = look(MARCH, YearMonth.of(2026, 5));
-        assertThat(seen.captured(true)).isEqualTo(new Share(2, 4));
+        assertThat(seen.captured()).isEqualTo(new Share(2, 4));
         assertThat(seen.months().get(1).capture()).extracting(Capture::words).isEqualTo("no value");
         assertThat(seen.withoutCount()).isEqualTo(1);
         String again = page("&from=2026-03&to=2026-05").text();
@@ -400,16 +412,19 @@ class QualityWebTest extends ServedRegistry {
     }
 
     @Test
-    void givesACountItsIntervalAndLetsANewerOneTakeItsPlace() {
+    void setsACountBesideTheRecordsAndLetsANewerOneTakeItsPlace() {
         for (int i = 10; i < 27; i++) {
             intubate("2026-03-" + i + "T00:00:00Z", "");
         }
         assertThat(count("2026-03", "40", "").status()).isEqualTo(303);
         assertThat(count("2026-03", "20", "").status()).isEqualTo(303);
 
-        // Wilson for 17 of 20: 64.0 to 94.8 %. Source: Newcombe 1998, Stat Med 17:857, formula; computed by hand.
+        // No interval: a binomial one supposes that the records are among those counted, which nobody has looked at.
         assertThat(page("&from=2026-03&to=2026-03").text())
-                .contains("By count, not matched: 17 of 20 (85%), 95% interval 64% to 95%.");
+                .contains(
+                        "By count, not matched: 17 records for 20 counted, a ratio of 0.85. The records need not be among",
+                        "17 records for 20 counted, a ratio of 0.85, not matched")
+                .doesNotContain("95% interval");
         assertThat(OpenRegistry.rows(
                         LOGINS,
                         "select counted from quality.independent_count join access.site using (site_id) where code = '"
@@ -420,7 +435,8 @@ class QualityWebTest extends ServedRegistry {
         count("2026-03", "12", "");
         assertThat(page("&from=2026-03&to=2026-03").text())
                 .contains(
-                        "17 records, 12 counted: look at both", "Months with more records than were counted elsewhere")
+                        "17 records for 12 counted, a ratio of 1.42: look at both",
+                        "Months with more records than were counted elsewhere")
                 .doesNotContain("142%");
     }
 
