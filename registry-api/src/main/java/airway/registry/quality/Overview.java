@@ -24,6 +24,7 @@ record Overview(
         List<Question> questions,
         Found missing,
         Found unlikely,
+        Found confirmed,
         Found duplicates,
         Found contradictions) {
 
@@ -89,6 +90,7 @@ record Overview(
                 together(questions),
                 query.missing(),
                 query.unlikely(),
+                query.confirmed(),
                 query.duplicates(),
                 query.contradictions());
     }

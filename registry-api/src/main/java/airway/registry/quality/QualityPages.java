@@ -206,7 +206,7 @@ class QualityPages {
                 ? MONTH.format(overview.from())
                 : MONTH.format(overview.from()) + " to " + MONTH.format(overview.to());
         List<Group> groups = groups(overview, site.zone());
-        boolean clear = groups.stream().allMatch(group -> group.total() == 0);
+        boolean clear = groups.stream().allMatch(group -> group.total() == 0 || group.id().equals("confirmed"));
         page.addObject("period", words)
                 .addObject("records", entered.records())
                 .addObject("sums", sums(overview, words))
@@ -257,6 +257,8 @@ class QualityPages {
                 "#months"));
         sums.add(new Sum("Not plausible", things(overview.unlikely().total(), "value", "values"), "#unlikely"));
         sums.add(new Sum(
+                "Asked about and confirmed", things(overview.confirmed().total(), "answer", "answers"), "#confirmed"));
+        sums.add(new Sum(
                 "May be the same", things(overview.duplicates().total(), "pair or group", "pairs or groups"), "#same"));
         sums.add(new Sum(
                 "Contradictory", things(overview.contradictions().total(), "answer", "answers"), "#contradictory"));
@@ -304,6 +306,14 @@ class QualityPages {
                         "Values outside what is usual; a confirmed one may well be right.",
                         overview.unlikely(),
                         "No value is outside what is usual.",
+                        zone),
+                group(
+                        "confirmed",
+                        "Asked about and confirmed",
+                        "Other answers that were odd beside another one, or late, and that the recorder said are right. They"
+                                + " may be.",
+                        overview.confirmed(),
+                        "No other answer had to be confirmed.",
                         zone),
                 group(
                         "same",

@@ -13,6 +13,7 @@ import airway.registry.dictionary.Layer;
 import airway.registry.dictionary.Scheme;
 import airway.registry.encounter.Anchor;
 import airway.registry.encounter.AskedTable;
+import airway.registry.encounter.ConfirmedTable;
 import airway.registry.encounter.UnlikelyTable;
 import java.math.BigDecimal;
 import java.time.LocalDate;
@@ -298,8 +299,38 @@ final class QualityQuery {
                             + value.stripTrailingZeros().toPlainString() + ", usual is "
                             + Dictionary.current().variable(name).soft().words()
                             + (row.get(UnlikelyTable.CONFIRMED)
-                                    ? ". Confirmed when it was recorded."
-                                    : ". Not confirmed."),
+                                    ? ". Unlikely, confirmed."
+                                    : ". Unlikely, not confirmed."),
+                    Anchor.of(name, attempt),
+                    List.of()));
+        }
+        return new Found(items, total);
+    }
+
+    /** Other answers that were asked about and confirmed. */
+    Found confirmed() {
+        List<Item> items = new ArrayList<>();
+        int total = 0;
+        for (Record row : dsl.select(
+                        ConfirmedTable.ENCOUNTER_ID,
+                        ConfirmedTable.STARTED_AT,
+                        ConfirmedTable.VARIABLE,
+                        ConfirmedTable.ATTEMPT_NO,
+                        TOTAL)
+                .from(ConfirmedTable.of(facts()))
+                .orderBy(
+                        ConfirmedTable.STARTED_AT.desc(),
+                        ConfirmedTable.ENCOUNTER_ID,
+                        ConfirmedTable.ATTEMPT_NO,
+                        ConfirmedTable.VARIABLE)
+                .limit(MOST_LISTED)) {
+            total = row.get(TOTAL);
+            String name = row.get(ConfirmedTable.VARIABLE);
+            Integer attempt = integer(row.get(ConfirmedTable.ATTEMPT_NO));
+            items.add(item(
+                    row.get(ConfirmedTable.ENCOUNTER_ID),
+                    row.get(ConfirmedTable.STARTED_AT),
+                    title(name, attempt) + ": asked about and confirmed.",
                     Anchor.of(name, attempt),
                     List.of()));
         }

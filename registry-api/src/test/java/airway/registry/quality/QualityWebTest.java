@@ -319,12 +319,36 @@ class QualityWebTest extends ServedRegistry {
         assertThat(seen.unlikely().items())
                 .extracting(Item::words, Item::field)
                 .containsExactlyInAnyOrder(
-                        tuple("Weight: 200, usual is 0.5 to 180. Confirmed when it was recorded.", "weight"),
+                        tuple("Weight: 200, usual is 0.5 to 180. Unlikely, confirmed.", "weight"),
                         tuple(
-                                "Attempt 2: Lowest saturation: 20, usual is at least 30. Confirmed when it was recorded.",
+                                "Attempt 2: Lowest saturation: 20, usual is at least 30. Unlikely, confirmed.",
                                 "a2.lowest"));
         assertThat(seen.unlikely().items())
                 .allMatch(item -> item.id().toString().equals(heavy));
+    }
+
+    /** A value outside the usual is unlikely; any other answer that was confirmed was asked about, and is told apart. */
+    @Test
+    void tellsOtherConfirmedAnswersApartFromUnlikelyOnes() {
+        String id = intubate(
+                "2026-03-01T00:00:00Z",
+                ", \"weight_kg\": 200",
+                "",
+                "{\"attempt_success\": \"no\", \"tube_passes\": 1},"
+                        + " {\"attempt_success\": \"yes\", \"tube_passes\": 1, \"confirmation\": [\"none\"]}");
+
+        Overview seen = look(MARCH, MARCH);
+
+        assertThat(seen.unlikely().items())
+                .extracting(Item::words)
+                .containsExactly("Weight: 200, usual is 0.5 to 180. Unlikely, confirmed.");
+        assertThat(seen.confirmed().items())
+                .extracting(item -> item.id() + " " + item.field())
+                .containsExactly(id + " a2.co2");
+        assertThat(seen.confirmed().items().get(0).words()).startsWith("Attempt 2: ").endsWith(": asked about and confirmed.");
+        assertThat(send(request("/records?site_id=" + unit).header("Accept", "text/html"))
+                        .text())
+                .contains("1 unlikely value, confirmed", "1 answer asked about and confirmed");
     }
 
     @Test
