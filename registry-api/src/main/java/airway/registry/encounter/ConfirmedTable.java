@@ -36,13 +36,12 @@ public final class ConfirmedTable {
      */
     public static Table<?> of(Condition facts) {
         Field<String> pointer = field(name("asked", "pointer"), String.class);
-        Field<Short> attemptNo = DSL.field(
-                """
+        Field<Short> attemptNo =
+                DSL.field("""
                 (select a.attempt_no from {0} a
                  where (a.site_id, a.encounter_id, a.version) = ({1}, {2}, {3})
                    and a.course_no = split_part({4}, '/', 3)::integer + 1
-                 order by a.attempt_no offset split_part({4}, '/', 5)::integer limit 1)""",
-                Short.class, ATTEMPT, FACT.SITE_ID, FACT.ENCOUNTER_ID, FACT.VERSION, pointer);
+                 order by a.attempt_no offset split_part({4}, '/', 5)::integer limit 1)""", Short.class, ATTEMPT, FACT.SITE_ID, FACT.ENCOUNTER_ID, FACT.VERSION, pointer);
         return DSL.select(
                         FACT.ENCOUNTER_ID,
                         FACT.MONTH,
@@ -57,8 +56,8 @@ public final class ConfirmedTable {
                         VERSION.SITE_ID.eq(FACT.SITE_ID),
                         VERSION.ENCOUNTER_ID.eq(FACT.ENCOUNTER_ID),
                         VERSION.VERSION_.eq(FACT.VERSION))
-                .crossJoin(DSL.lateral(DSL.selectDistinct(
-                                DSL.field("unnest({0})", String.class, VERSION.CONFIRMED).as("pointer")))
+                .crossJoin(DSL.lateral(DSL.selectDistinct(DSL.field("unnest({0})", String.class, VERSION.CONFIRMED)
+                                .as("pointer")))
                         .as("asked"))
                 .where(
                         facts,

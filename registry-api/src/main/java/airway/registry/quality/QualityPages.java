@@ -206,7 +206,8 @@ class QualityPages {
                 ? MONTH.format(overview.from())
                 : MONTH.format(overview.from()) + " to " + MONTH.format(overview.to());
         List<Group> groups = groups(overview, site.zone());
-        boolean clear = groups.stream().allMatch(group -> group.total() == 0 || group.id().equals("confirmed"));
+        boolean clear = groups.stream()
+                .allMatch(group -> group.total() == 0 || group.id().equals("confirmed"));
         page.addObject("period", words)
                 .addObject("records", entered.records())
                 .addObject("sums", sums(overview, words))

@@ -174,7 +174,8 @@ class RecordListWebTest extends ServedRegistry {
             assertThat(rows)
                     .anySatisfy(row -> assertThat(row)
                             .startsWith(id)
-                            .endsWith("," + openByTheApi(id).size() + "," + (id.equals(records.get(2)) ? "1,0" : "0,0")));
+                            .endsWith(
+                                    "," + openByTheApi(id).size() + "," + (id.equals(records.get(2)) ? "1,0" : "0,0")));
         }
     }
 

@@ -9,6 +9,7 @@ import airway.registry.dictionary.Condition;
 import airway.registry.dictionary.Dictionary;
 import airway.registry.dictionary.Layer;
 import airway.registry.dictionary.Level;
+import airway.registry.dictionary.Scheme;
 import airway.registry.dictionary.Variable;
 import airway.registry.encounter.Anchor;
 import airway.registry.testing.OpenRegistry;
@@ -345,7 +346,9 @@ class QualityWebTest extends ServedRegistry {
         assertThat(seen.confirmed().items())
                 .extracting(item -> item.id() + " " + item.field())
                 .containsExactly(id + " a2.co2");
-        assertThat(seen.confirmed().items().get(0).words()).startsWith("Attempt 2: ").endsWith(": asked about and confirmed.");
+        assertThat(seen.confirmed().items().get(0).words())
+                .startsWith("Attempt 2: ")
+                .endsWith(": asked about and confirmed.");
         assertThat(send(request("/records?site_id=" + unit).header("Accept", "text/html"))
                         .text())
                 .contains("1 unlikely value, confirmed", "1 answer asked about and confirmed");
@@ -393,7 +396,13 @@ class QualityWebTest extends ServedRegistry {
         assertThat(look(MARCH, MARCH).leftOut())
                 .contains(
                         entry("First-pass success", new QualityQuery.LeftOut(1, new Share(1, 2))),
-                        entry("First-pass success, one tube pass", new QualityQuery.LeftOut(1, new Share(2, 2))));
+                        entry("First-pass success, one tube pass", new QualityQuery.LeftOut(1, new Share(2, 2))),
+                        entry("Any adverse event", new QualityQuery.LeftOut(0, new Share(3, 3))))
+                .containsKey("Severe adverse event (" + Scheme.C.words() + ")");
+        String list = "/records?site_id=" + unit + "&from=2026-03&to=2026-03&fps=excluded";
+        assertThat(page("&from=2026-03&to=2026-03").text())
+                .contains("href=\"" + list.replace("&", "&amp;") + "\"", " questions open.", "Which questions");
+        assertThat(send(request(list).header("Accept", "text/html")).status()).isEqualTo(200);
     }
 
     @Test
@@ -409,8 +418,11 @@ class QualityWebTest extends ServedRegistry {
         assertThat(empty)
                 .extracting(Question::variable)
                 .contains("urgency", "head_position")
-                .doesNotContain("location");
+                .doesNotContain("location", "encounter_start_precision", "operator_is_recorder");
         assertThat(empty).allSatisfy(question -> assertThat(question.missing()).isEqualTo(new Share(20, 20)));
+        assertThat(page("&from=2026-03&to=2026-03").text())
+                .as("five lines of a group, and the others folded")
+                .contains("15 more of: Missing");
     }
 
     @Test
