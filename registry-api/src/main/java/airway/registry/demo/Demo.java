@@ -2,6 +2,7 @@ package airway.registry.demo;
 
 import airway.registry.access.Site;
 import airway.registry.access.Sites;
+import airway.registry.database.ActorTransactions;
 import airway.registry.encounter.DeviceSetup;
 import airway.registry.encounter.DeviceSetups;
 import airway.registry.encounter.Encounters;
@@ -39,12 +40,14 @@ public class Demo {
     private final Sites sites;
     private final DeviceSetups setups;
     private final Encounters encounters;
+    private final ActorTransactions transactions;
     private final Clock clock;
 
-    Demo(Sites sites, DeviceSetups setups, Encounters encounters, Clock clock) {
+    Demo(Sites sites, DeviceSetups setups, Encounters encounters, ActorTransactions transactions, Clock clock) {
         this.sites = sites;
         this.setups = setups;
         this.encounters = encounters;
+        this.transactions = transactions;
         this.clock = clock;
     }
 
@@ -80,6 +83,7 @@ public class Demo {
                     added += month.get();
                 }
             }
+            transactions.write(dsl -> dsl.execute("select analysis.gather_statistics()"));
             return added;
         } catch (ExecutionException e) {
             throw new IllegalStateException("invented data were not accepted", e.getCause());

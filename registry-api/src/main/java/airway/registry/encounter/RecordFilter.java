@@ -107,8 +107,8 @@ record RecordFilter(
     /** What asks for another look at a record. */
     enum Warning {
         OPEN("open questions"),
-        UNLIKELY("unlikely values that were confirmed"),
-        ANY("open questions or unlikely values");
+        CONFIRMED("answers asked about and confirmed"),
+        ANY("open questions or answers asked about and confirmed");
 
         private final String words;
 

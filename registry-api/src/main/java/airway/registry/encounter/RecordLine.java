@@ -12,7 +12,8 @@ import org.jspecify.annotations.Nullable;
  * @param setup key of the set-up of attempt 1; null where none was named
  * @param setupTitle what the unit calls it
  * @param open open questions of the first layer
- * @param confirmed unlikely values that were confirmed
+ * @param unlikely values outside their usual range that were confirmed; of a withdrawn record they are not told apart
+ * @param confirmed other answers that were asked about and confirmed
  * @param reason why it was withdrawn, or put right; null for a first version
  */
 record RecordLine(
@@ -25,6 +26,7 @@ record RecordLine(
         @Nullable String setup,
         @Nullable String setupTitle,
         int open,
+        int unlikely,
         int confirmed,
         @Nullable String reason) {
     /** The part of the fact row that a list tells. */

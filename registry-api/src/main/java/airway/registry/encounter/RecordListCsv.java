@@ -30,7 +30,8 @@ final class RecordListCsv {
             "device_setup_id",
             "device_setup",
             "open_questions",
-            "confirmed_unlikely");
+            "confirmed_unlikely",
+            "confirmed_other");
 
     private final Appendable out;
     private final ZoneId zone;
@@ -62,6 +63,7 @@ final class RecordListCsv {
                 or(line.setup()),
                 line.setupTitle() == null ? "" : CsvField.quoted(line.setupTitle()),
                 derived == null ? "" : String.valueOf(line.open()),
+                derived == null ? "" : String.valueOf(line.unlikely()),
                 String.valueOf(line.confirmed())));
     }
 

@@ -13,6 +13,7 @@ import airway.registry.dictionary.Level;
 import java.time.LocalDate;
 import java.time.OffsetDateTime;
 import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
@@ -66,14 +67,18 @@ final class RecordListQuery {
         Select<Record> rows =
                 select(filter).and(rest).orderBy(startedAt.desc(), id.desc()).limit(most);
         Map<UUID, Integer> open = Map.of();
+        Map<UUID, Integer> unlikely = Map.of();
         List<Record> fetched = List.copyOf(dsl.fetch(rows));
         if (!filter.withdrawn() && !fetched.isEmpty()) {
-            open = open(
-                    fetched.stream().map(row -> row.get(VERSION.ENCOUNTER_ID)).toList());
+            List<UUID> ids =
+                    fetched.stream().map(row -> row.get(VERSION.ENCOUNTER_ID)).toList();
+            open = open(ids);
+            unlikely = unlikely(ids);
         }
         List<RecordLine> lines = new ArrayList<>();
         for (Record row : fetched) {
-            lines.add(line(row, open.getOrDefault(row.get(VERSION.ENCOUNTER_ID), 0)));
+            UUID here = row.get(VERSION.ENCOUNTER_ID);
+            lines.add(line(row, open.getOrDefault(here, 0), unlikely.getOrDefault(here, 0)));
         }
         return lines;
     }
@@ -126,6 +131,15 @@ final class RecordListQuery {
                 .where(DSL.condition(AskedTable.BLANK))
                 .groupBy(AskedTable.ENCOUNTER_ID)
                 .fetchMap(AskedTable.ENCOUNTER_ID, open);
+    }
+
+    private Map<UUID, Integer> unlikely(List<UUID> ids) {
+        Field<Integer> unlikely = DSL.count();
+        return dsl.select(UnlikelyTable.ENCOUNTER_ID, unlikely)
+                .from(UnlikelyTable.of(FACT.SITE_ID.eq(site.no()).and(FACT.ENCOUNTER_ID.in(ids))))
+                .where(DSL.condition(UnlikelyTable.CONFIRMED))
+                .groupBy(UnlikelyTable.ENCOUNTER_ID)
+                .fetchMap(UnlikelyTable.ENCOUNTER_ID, unlikely);
     }
 
     private SelectConditionStep<Record> select(RecordFilter filter) {
@@ -210,14 +224,14 @@ final class RecordListQuery {
             conditions.add(
                     switch (filter.warning()) {
                         case OPEN -> AskedTable.open(FIRST);
-                        case UNLIKELY -> confirmed;
+                        case CONFIRMED -> confirmed;
                         case ANY -> confirmed.or(AskedTable.open(FIRST));
                     });
         }
         return DSL.and(conditions);
     }
 
-    private static RecordLine line(Record row, int open) {
+    private static RecordLine line(Record row, int open, int unlikely) {
         boolean counts = row.field(BAND) != null;
         String reason = row.get(VERSION.REASON_CODE);
         return new RecordLine(
@@ -238,7 +252,8 @@ final class RecordListQuery {
                 counts ? row.get(DEVICE_SETUP.DEVICE_SETUP_ID) : null,
                 counts ? row.get(DEVICE_SETUP.TITLE) : null,
                 open,
-                row.get(VERSION.CONFIRMED).length,
+                unlikely,
+                (int) Arrays.stream(row.get(VERSION.CONFIRMED)).distinct().count() - unlikely,
                 reason == null
                         ? null
                         : Reason.Code.of(reason).orElse(Reason.Code.OTHER).label());

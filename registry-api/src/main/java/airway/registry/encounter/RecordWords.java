@@ -93,11 +93,17 @@ public record RecordWords(
         if (line.open() > 0) {
             notes.add(line.open() == 1 ? "1 question open" : line.open() + " questions open");
         }
+        if (line.unlikely() > 0) {
+            notes.add(
+                    line.unlikely() == 1
+                            ? "1 unlikely value, confirmed"
+                            : line.unlikely() + " unlikely values, confirmed");
+        }
         if (line.confirmed() > 0) {
             notes.add(
                     line.confirmed() == 1
-                            ? "1 unlikely value, confirmed"
-                            : line.confirmed() + " unlikely values, confirmed");
+                            ? "1 answer asked about and confirmed"
+                            : line.confirmed() + " answers asked about and confirmed");
         }
         if (line.reason() != null) {
             notes.add((line.status().equals("amended") ? "put right: " : "withdrawn: ") + InWords.lower(line.reason()));

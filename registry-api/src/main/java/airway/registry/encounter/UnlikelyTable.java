@@ -34,6 +34,9 @@ public final class UnlikelyTable {
     /** The attempt it is about, null where it is about none. */
     public static final Field<Short> ATTEMPT_NO = field(name("unlikely", "attempt_no"), Short.class);
 
+    /** Where the value stands in the JSON of the record. */
+    static final Field<String> POINTER = field(name("unlikely", "pointer"), String.class);
+
     public static final Field<BigDecimal> VALUE = field(name("unlikely", "value"), BigDecimal.class);
     /** Whoever recorded it said that it is right. */
     public static final Field<Boolean> CONFIRMED = field(name("unlikely", "confirmed"), Boolean.class);
@@ -68,16 +71,16 @@ public final class UnlikelyTable {
                 DSL.lateral(DSL.values(rows.toArray(RowN[]::new))).as("number", "variable", "value", "low", "high");
         Field<BigDecimal> value = field(name("number", "value"), BigDecimal.class);
         Field<String> variable = field(name("number", "variable"), String.class);
+        Field<String> pointer = DSL.field("{0} || '/' || {1}", String.class, place(level), variable);
         return DSL.select(List.<SelectField<?>>of(
                         FACT.ENCOUNTER_ID,
                         FACT.MONTH,
                         FACT.STARTED_AT,
                         variable,
                         level.attemptNo().as("attempt_no"),
+                        pointer.as("pointer"),
                         value,
-                        DSL.field(
-                                        "{0} || '/' || {1} = any ({2})",
-                                        Boolean.class, place(level), variable, VERSION.CONFIRMED)
+                        DSL.field("{0} = any ({1})", Boolean.class, pointer, VERSION.CONFIRMED)
                                 .as("confirmed")))
                 .from(FACT)
                 .join(level.rows())

@@ -16,20 +16,25 @@ record Capture(int counted, @Nullable Integer matched, Instant enteredAt, int re
         return matched != null;
     }
 
-    /** More records than the other source knows of: one of the two is wrong, and no share can be told. */
+    /** More records than the other source knows of: one of the two is wrong. */
     boolean over() {
         return matched == null && records > counted;
     }
 
-    /** How many of those counted are recorded; nothing where that cannot be told. */
+    /** How many entries of a list are recorded; nothing for a count, whose intubations were not matched. */
     Share share() {
-        return over() ? Share.NOTHING : new Share(matched == null ? records : matched, counted);
+        return matched == null ? Share.NOTHING : new Share(matched, counted);
+    }
+
+    /** The records beside a count; nothing for a list. */
+    Ratio ratio() {
+        return matched == null ? new Ratio(records, counted) : Ratio.NOTHING;
     }
 
     String words() {
-        if (over()) {
-            return records + " records, " + counted + " counted: look at both";
+        if (byList()) {
+            return share().estimate();
         }
-        return share().estimate() + (byList() ? "" : ", not matched");
+        return ratio().words() + (over() ? ": look at both" : ", not matched");
     }
 }

@@ -7,13 +7,15 @@ import java.util.Comparator;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
+import java.util.Objects;
+import java.util.stream.Stream;
 import org.jspecify.annotations.Nullable;
 
 /**
  * What there is to know about the data of a unit and period.
  *
  * @param months every month of the period, one without records too
- * @param questions over the whole period, the emptiest first
+ * @param questions over the whole period, the emptiest first; without those that are filled in when left blank
  */
 record Overview(
         YearMonth from,
@@ -22,6 +24,7 @@ record Overview(
         List<Question> questions,
         Found missing,
         Found unlikely,
+        Found confirmed,
         Found duplicates,
         Found contradictions) {
 
@@ -65,7 +68,7 @@ record Overview(
         Map<YearMonth, Integer> unlikely = query.unlikelyByMonth();
         Map<YearMonth, Integer> duplicates = query.duplicatesByMonth();
         Map<YearMonth, Integer> contradictions = query.contradictionsByMonth();
-        List<QualityQuery.LeftOut> nothing = QualityQuery.MEASURES.keySet().stream()
+        List<QualityQuery.LeftOut> nothing = QualityQuery.MEASURES.stream()
                 .map(measure -> QualityQuery.LeftOut.NOTHING)
                 .toList();
         List<Month> months = new ArrayList<>();
@@ -87,6 +90,7 @@ record Overview(
                 together(questions),
                 query.missing(),
                 query.unlikely(),
+                query.confirmed(),
                 query.duplicates(),
                 query.contradictions());
     }
@@ -97,6 +101,7 @@ record Overview(
                 .forEach(month ->
                         month.forEach(question -> together.merge(question.variable(), question, Question::plus)));
         return together.values().stream()
+                .filter(question -> !question.filledIn())
                 .sorted(Comparator.comparingDouble((Question question) -> -(double) question.blank() / question.asked())
                         .thenComparing(Question::asked, Comparator.reverseOrder())
                         .thenComparing(Question::variable))
@@ -115,13 +120,18 @@ record Overview(
         return months.stream().map(month -> month.known(layer)).reduce(Share.NOTHING, Share::plus);
     }
 
-    /** Of the months with a list, or of those with a count only: how many of those counted are recorded. */
-    Share captured(boolean byList) {
-        return months.stream()
-                .map(Month::capture)
-                .filter(capture -> capture != null && capture.byList() == byList)
-                .map(Capture::share)
-                .reduce(Share.NOTHING, Share::plus);
+    /** Of the months with a list: how many of its entries are recorded. */
+    Share captured() {
+        return captures().map(Capture::share).reduce(Share.NOTHING, Share::plus);
+    }
+
+    /** Of the months with a count only: the records beside it. */
+    Ratio besideCount() {
+        return captures().map(Capture::ratio).reduce(Ratio.NOTHING, Ratio::plus);
+    }
+
+    private Stream<Capture> captures() {
+        return months.stream().map(Month::capture).filter(Objects::nonNull);
     }
 
     long withoutCount() {
@@ -129,20 +139,17 @@ record Overview(
     }
 
     long overCounted() {
-        return months.stream()
-                .map(Month::capture)
-                .filter(capture -> capture != null && capture.over())
-                .count();
+        return captures().filter(Capture::over).count();
     }
 
     /** What each measure leaves out of the whole period. */
     Map<String, QualityQuery.LeftOut> leftOut() {
         Map<String, QualityQuery.LeftOut> measures = new LinkedHashMap<>();
         int place = 0;
-        for (String measure : QualityQuery.MEASURES.keySet()) {
+        for (QualityQuery.Measured measure : QualityQuery.MEASURES) {
             int at = place++;
             measures.put(
-                    measure,
+                    measure.title(),
                     months.stream()
                             .map(month -> month.leftOut().get(at))
                             .reduce(QualityQuery.LeftOut.NOTHING, QualityQuery.LeftOut::plus));

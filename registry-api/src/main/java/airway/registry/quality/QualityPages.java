@@ -36,6 +36,7 @@ import org.springframework.web.util.UriComponentsBuilder;
 class QualityPages {
     private static final int MOST_MONTHS = 120;
     private static final int USUAL_MONTHS = 12;
+    private static final int SHOWN = 5;
     private static final DateTimeFormatter AT = DateTimeFormatter.ofPattern("d MMM yyyy, HH:mm", Locale.ENGLISH);
     private static final DateTimeFormatter DAY = DateTimeFormatter.ofPattern("d MMM yyyy", Locale.ENGLISH);
     private static final DateTimeFormatter MONTH = DateTimeFormatter.ofPattern("MMM yyyy", Locale.ENGLISH);
@@ -51,15 +52,20 @@ class QualityPages {
     }
 
     /** A thing found, for the page. */
-    public record Line(
-            String when,
-            String words,
-            String record,
-            String mend,
-            @Nullable String other) {}
+    public record Line(String when, String words, String record, String mend, List<String> more, List<String> others) {}
 
     /** A list of things found. */
-    public record Group(String id, String title, String meaning, List<Line> lines, int total, String none) {}
+    public record Group(String id, String title, String meaning, List<Line> lines, int total, String none) {
+        /** Those that are shown at once. */
+        public List<Line> first() {
+            return lines.subList(0, Math.min(SHOWN, lines.size()));
+        }
+
+        /** Those that are folded away. */
+        public List<Line> rest() {
+            return lines.subList(first().size(), lines.size());
+        }
+    }
 
     /** A month of the table. */
     public record Row(
@@ -200,25 +206,21 @@ class QualityPages {
                 ? MONTH.format(overview.from())
                 : MONTH.format(overview.from()) + " to " + MONTH.format(overview.to());
         List<Group> groups = groups(overview, site.zone());
-        boolean clear = groups.stream().allMatch(group -> group.total() == 0);
+        boolean clear = groups.stream()
+                .allMatch(group -> group.total() == 0 || group.id().equals("confirmed"));
         page.addObject("period", words)
                 .addObject("records", entered.records())
                 .addObject("sums", sums(overview, words))
                 .addObject("clear", clear && entered.records() > 0)
                 .addObject("groups", groups)
                 .addObject("rounded", rounded(entered.onTheHour()))
+                .addObject("openAddress", records(overview, site, "warnings=open"))
                 .addObject(
-                        "openAddress",
-                        UriComponentsBuilder.fromPath("/records")
-                                .queryParam("site_id", site.code())
-                                .queryParam("from", overview.from())
-                                .queryParam("to", overview.to())
-                                .queryParam("warnings", "open")
-                                .encode()
-                                .build()
-                                .toUriString())
-                .addObject("measures", QualityQuery.MEASURES.keySet())
-                .addObject("leftOut", leftOut(overview))
+                        "measures",
+                        QualityQuery.MEASURES.stream()
+                                .map(QualityQuery.Measured::title)
+                                .toList())
+                .addObject("leftOut", leftOut(overview, site))
                 .addObject(
                         "rows",
                         overview.months().stream().map(QualityPages::row).toList())
@@ -255,7 +257,10 @@ class QualityPages {
                                 + entered.week().words(),
                 "#months"));
         sums.add(new Sum("Not plausible", things(overview.unlikely().total(), "value", "values"), "#unlikely"));
-        sums.add(new Sum("May be the same", things(overview.duplicates().total(), "pair", "pairs"), "#same"));
+        sums.add(new Sum(
+                "Asked about and confirmed", things(overview.confirmed().total(), "answer", "answers"), "#confirmed"));
+        sums.add(new Sum(
+                "May be the same", things(overview.duplicates().total(), "pair or group", "pairs or groups"), "#same"));
         sums.add(new Sum(
                 "Contradictory", things(overview.contradictions().total(), "answer", "answers"), "#contradictory"));
         return sums;
@@ -267,16 +272,17 @@ class QualityPages {
 
     private static List<String> captured(Overview overview) {
         List<String> sentences = new ArrayList<>();
-        Share byList = overview.captured(true);
-        Share byCount = overview.captured(false);
+        Share byList = overview.captured();
+        Ratio byCount = overview.besideCount();
         if (byList.n() > 0) {
             sentences.add("By list: " + byList.estimate() + ".");
         }
-        if (byCount.n() > 0) {
-            sentences.add("By count, not matched: " + byCount.estimate() + ".");
+        if (byCount.counted() > 0) {
+            sentences.add("By count, not matched: " + byCount.words()
+                    + ". The records need not be among those counted, so this is no share and has no interval.");
         }
         if (overview.overCounted() > 0) {
-            sentences.add("Months with more records than were counted elsewhere, left out here: "
+            sentences.add("Months with more records than were counted elsewhere, so that one of the two is wrong: "
                     + overview.overCounted() + ".");
         }
         if (overview.withoutCount() > 0) {
@@ -303,10 +309,18 @@ class QualityPages {
                         "No value is outside what is usual.",
                         zone),
                 group(
+                        "confirmed",
+                        "Asked about and confirmed",
+                        "Other answers that were odd beside another one, or late, and that the recorder said are right. They"
+                                + " may be.",
+                        overview.confirmed(),
+                        "No other answer had to be confirmed.",
+                        zone),
+                group(
                         "same",
                         "May be the same",
-                        "Pairs that start within an hour, or first intubations within 12 hours with the same weight; the"
-                                + " age is the same. Twins are alike too: look before one is withdrawn.",
+                        "Records that start within an hour of each other, or first intubations within 12 hours with the"
+                                + " same weight; the age is the same. Twins are alike too: look before one is withdrawn.",
                         overview.duplicates(),
                         "No two records look alike.",
                         zone),
@@ -326,7 +340,8 @@ class QualityPages {
                         item.words(),
                         "/records/" + item.id(),
                         "/records/" + item.id() + "/amend" + (item.field().isEmpty() ? "" : "#" + item.field()),
-                        item.other() == null ? null : "/records/" + item.other()))
+                        item.more(),
+                        item.others().stream().map(other -> "/records/" + other).toList()))
                 .toList();
         return new Group(id, title, meaning, lines, found.total(), none);
     }
@@ -363,15 +378,31 @@ class QualityPages {
     }
 
     /** What each measure leaves out, in sentences. */
-    private static List<Sum> leftOut(Overview overview) {
+    private static List<Sum> leftOut(Overview overview, Site site) {
+        Map<String, QualityQuery.LeftOut> leftOut = overview.leftOut();
         List<Sum> sums = new ArrayList<>();
-        overview.leftOut()
-                .forEach((measure, leftOut) -> sums.add(new Sum(
-                        measure,
-                        leftOut.outside() + " by definition; answer not known in "
-                                + leftOut.unknown().words() + " of the others",
-                        "")));
+        for (QualityQuery.Measured measure : QualityQuery.MEASURES) {
+            QualityQuery.LeftOut here = leftOut.getOrDefault(measure.title(), QualityQuery.LeftOut.NOTHING);
+            String filter = measure.filter();
+            sums.add(new Sum(
+                    measure.title(),
+                    here.outside() + " by definition; answer not known in "
+                            + here.unknown().words() + " of the others",
+                    filter == null ? "" : records(overview, site, filter)));
+        }
         return sums;
+    }
+
+    /** The list of the records of the period, with one more filter. */
+    private static String records(Overview overview, Site site, String filter) {
+        return UriComponentsBuilder.fromPath("/records")
+                .queryParam("site_id", site.code())
+                .queryParam("from", overview.from())
+                .queryParam("to", overview.to())
+                .query(filter)
+                .encode()
+                .build()
+                .toUriString();
     }
 
     private static Empty empty(Question question) {

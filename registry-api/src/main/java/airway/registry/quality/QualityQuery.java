@@ -10,17 +10,20 @@ import static org.jooq.impl.DSL.count;
 import airway.registry.access.Site;
 import airway.registry.dictionary.Dictionary;
 import airway.registry.dictionary.Layer;
+import airway.registry.dictionary.Scheme;
 import airway.registry.encounter.Anchor;
 import airway.registry.encounter.AskedTable;
+import airway.registry.encounter.ConfirmedTable;
 import airway.registry.encounter.UnlikelyTable;
 import java.math.BigDecimal;
-import java.time.Instant;
 import java.time.LocalDate;
 import java.time.OffsetDateTime;
 import java.time.YearMonth;
 import java.time.ZoneOffset;
 import java.util.ArrayList;
-import java.util.LinkedHashMap;
+import java.util.HashMap;
+import java.util.HashSet;
+import java.util.LinkedHashSet;
 import java.util.List;
 import java.util.Map;
 import java.util.Set;
@@ -38,6 +41,9 @@ import org.jspecify.annotations.Nullable;
 final class QualityQuery {
     /** So many of each kind are listed; a shorter period shows the others. */
     private static final int MOST_LISTED = 20;
+
+    /** More open questions than this are only counted at first. */
+    private static final int MOST_SPELT_OUT = 3;
 
     private static final Field<Integer> TOTAL = DSL.count().over().as("total");
 
@@ -123,16 +129,20 @@ final class QualityQuery {
                 "{0} <= {1} + cast({2} as interval)", ENTRY.RECORDED_AT, ENTRY.STARTED_AT, DSL.inline(span));
     }
 
-    /** The columns of the measures whose records may be left out. */
-    static final Map<String, Field<Short>> MEASURES = measures();
+    /**
+     * A measure, for what it leaves out.
+     *
+     * @param filter of the list of records, as a query, that shows what is left out; null where the list has none
+     */
+    record Measured(
+            String title, Field<Short> column, @Nullable String filter) {}
 
-    private static Map<String, Field<Short>> measures() {
-        Map<String, Field<Short>> measures = new LinkedHashMap<>();
-        measures.put("First-pass success", FACT.FPS);
-        measures.put("First-pass success, one tube pass", FACT.FPS_STRICT);
-        measures.put("First-pass success without event or desaturation", FACT.FPS_CLEAN);
-        return measures;
-    }
+    static final List<Measured> MEASURES = List.of(
+            new Measured("First-pass success", FACT.FPS, "fps=excluded"),
+            new Measured("First-pass success, one tube pass", FACT.FPS_STRICT, null),
+            new Measured("First-pass success without event or desaturation", FACT.FPS_CLEAN, null),
+            new Measured("Any adverse event", FACT.AE_ANY, null),
+            new Measured("Severe adverse event (" + Scheme.C.words() + ")", FACT.AE_SEVERE_C, null));
 
     /**
      * What a measure leaves out of a month.
@@ -151,10 +161,10 @@ final class QualityQuery {
     /** By month, one for each of the measures in their order. */
     Map<YearMonth, List<LeftOut>> leftOut() {
         List<Field<?>> counts = new ArrayList<>(List.of(FACT.MONTH));
-        for (Field<Short> measure : MEASURES.values()) {
-            counts.add(count().filterWhere(measure.isNull()));
-            counts.add(count().filterWhere(measure.lt((short) 0)));
-            counts.add(count(measure));
+        for (Measured measure : MEASURES) {
+            counts.add(count().filterWhere(measure.column().isNull()));
+            counts.add(count().filterWhere(measure.column().lt((short) 0)));
+            counts.add(count(measure.column()));
         }
         Map<YearMonth, List<LeftOut>> months = new TreeMap<>();
         for (Record row : dsl.select(counts).from(FACT).where(facts()).groupBy(FACT.MONTH)) {
@@ -249,9 +259,11 @@ final class QualityQuery {
             items.add(item(
                     row.get(AskedTable.ENCOUNTER_ID),
                     row.get(AskedTable.STARTED_AT),
-                    "Open: " + String.join("; ", titles) + ".",
+                    titles.size() > MOST_SPELT_OUT
+                            ? titles.size() + " questions open."
+                            : "Open: " + String.join("; ", titles) + ".",
                     Anchor.of(names[0], integer(numbers[0])),
-                    null));
+                    titles.size() > MOST_SPELT_OUT ? titles : List.of()));
         }
         return new Found(items, total);
     }
@@ -287,10 +299,40 @@ final class QualityQuery {
                             + value.stripTrailingZeros().toPlainString() + ", usual is "
                             + Dictionary.current().variable(name).soft().words()
                             + (row.get(UnlikelyTable.CONFIRMED)
-                                    ? ". Confirmed when it was recorded."
-                                    : ". Not confirmed."),
+                                    ? ". Unlikely, confirmed."
+                                    : ". Unlikely, not confirmed."),
                     Anchor.of(name, attempt),
-                    null));
+                    List.of()));
+        }
+        return new Found(items, total);
+    }
+
+    /** Other answers that were asked about and confirmed. */
+    Found confirmed() {
+        List<Item> items = new ArrayList<>();
+        int total = 0;
+        for (Record row : dsl.select(
+                        ConfirmedTable.ENCOUNTER_ID,
+                        ConfirmedTable.STARTED_AT,
+                        ConfirmedTable.VARIABLE,
+                        ConfirmedTable.ATTEMPT_NO,
+                        TOTAL)
+                .from(ConfirmedTable.of(facts()))
+                .orderBy(
+                        ConfirmedTable.STARTED_AT.desc(),
+                        ConfirmedTable.ENCOUNTER_ID,
+                        ConfirmedTable.ATTEMPT_NO,
+                        ConfirmedTable.VARIABLE)
+                .limit(MOST_LISTED)) {
+            total = row.get(TOTAL);
+            String name = row.get(ConfirmedTable.VARIABLE);
+            Integer attempt = integer(row.get(ConfirmedTable.ATTEMPT_NO));
+            items.add(item(
+                    row.get(ConfirmedTable.ENCOUNTER_ID),
+                    row.get(ConfirmedTable.STARTED_AT),
+                    title(name, attempt) + ": asked about and confirmed.",
+                    Anchor.of(name, attempt),
+                    List.of()));
         }
         return new Found(items, total);
     }
@@ -320,34 +362,62 @@ final class QualityQuery {
                     row.get(CONTRADICTION.STARTED_AT),
                     kind.words(attempt),
                     kind.field(attempt),
-                    null));
+                    List.of()));
         }
         return new Found(items, total);
     }
 
-    /** Pairs that may tell of the same intubation, with what they share. */
+    /** Records that may tell of the same intubation: a pair with what it shares, or more that hang together. */
     Found duplicates() {
-        List<Item> items = new ArrayList<>();
-        int total = 0;
-        for (Record row : dsl.select(List.of(LIKENESS.fields()))
-                .select(TOTAL)
+        List<Record> pairs = List.copyOf(dsl.select(LIKENESS.fields())
                 .from(LIKENESS)
                 .where(of(LIKENESS.SITE_ID, LIKENESS.MONTH))
                 .orderBy(LIKENESS.STARTED_AT.desc(), LIKENESS.ENCOUNTER_ID, LIKENESS.OTHER_ID)
-                .limit(MOST_LISTED)) {
-            total = row.get(TOTAL);
-            items.add(item(
-                    row.get(LIKENESS.ENCOUNTER_ID),
-                    row.get(LIKENESS.STARTED_AT),
-                    apart(row.get(LIKENESS.MINUTES)) + ", same age"
-                            + (Boolean.TRUE.equals(row.get(LIKENESS.SAME_WEIGHT)) ? ", same weight" : "")
-                            + (row.get(LIKENESS.SAME_KIND)
-                                    ? ", same kind of encounter."
-                                    : ", kind of encounter differs."),
-                    "",
-                    row.get(LIKENESS.OTHER_ID)));
+                .fetch());
+        Map<UUID, Set<UUID>> alike = new HashMap<>();
+        for (Record pair : pairs) {
+            UUID later = pair.get(LIKENESS.ENCOUNTER_ID);
+            UUID earlier = pair.get(LIKENESS.OTHER_ID);
+            Set<UUID> together = alike.computeIfAbsent(later, id -> new LinkedHashSet<>(Set.of(id)));
+            Set<UUID> joining = alike.getOrDefault(earlier, Set.of(earlier));
+            if (joining != together) {
+                together.addAll(joining);
+                joining.forEach(id -> alike.put(id, together));
+            }
+        }
+        List<Item> items = new ArrayList<>();
+        Set<UUID> told = new HashSet<>();
+        int total = 0;
+        for (Record pair : pairs) {
+            UUID id = pair.get(LIKENESS.ENCOUNTER_ID);
+            Set<UUID> together = alike.getOrDefault(id, Set.of());
+            if (!told.contains(id)) {
+                told.addAll(together);
+                total++;
+                List<UUID> others =
+                        together.stream().filter(one -> !one.equals(id)).toList();
+                if (items.size() < MOST_LISTED) {
+                    items.add(new Item(
+                            id,
+                            pair.get(LIKENESS.STARTED_AT).toInstant(),
+                            others.size() == 1
+                                    ? shared(pair)
+                                    : together.size() + " records, each with one beside it that is like it.",
+                            "",
+                            List.of(),
+                            others));
+                }
+            }
         }
         return new Found(items, total);
+    }
+
+    private static String shared(Record pair) {
+        return apart(pair.get(LIKENESS.MINUTES)) + ", same age"
+                + (Boolean.TRUE.equals(pair.get(LIKENESS.SAME_WEIGHT)) ? ", same weight" : "")
+                + (Boolean.TRUE.equals(pair.get(LIKENESS.SAME_KIND))
+                        ? ", same kind of encounter."
+                        : ", kind of encounter differs.");
     }
 
     private static String apart(int minutes) {
@@ -360,9 +430,10 @@ final class QualityQuery {
     }
 
     /** How many there are of each month, of a table of things found. */
-    private Map<YearMonth, Integer> byMonth(Table<?> table, Condition rows, Field<LocalDate> month) {
+    private Map<YearMonth, Integer> byMonth(
+            Table<?> table, Condition rows, Field<LocalDate> month, Field<Integer> number) {
         Map<YearMonth, Integer> months = new TreeMap<>();
-        dsl.select(month, count())
+        dsl.select(month, number)
                 .from(table)
                 .where(rows)
                 .groupBy(month)
@@ -371,15 +442,20 @@ final class QualityQuery {
     }
 
     Map<YearMonth, Integer> unlikelyByMonth() {
-        return byMonth(UnlikelyTable.of(facts()), DSL.trueCondition(), UnlikelyTable.MONTH);
+        return byMonth(UnlikelyTable.of(facts()), DSL.trueCondition(), UnlikelyTable.MONTH, count());
     }
 
     Map<YearMonth, Integer> contradictionsByMonth() {
-        return byMonth(CONTRADICTION, of(CONTRADICTION.SITE_ID, CONTRADICTION.MONTH), CONTRADICTION.MONTH);
+        return byMonth(CONTRADICTION, of(CONTRADICTION.SITE_ID, CONTRADICTION.MONTH), CONTRADICTION.MONTH, count());
     }
 
+    /** Records like an earlier one, each once however many it is like. */
     Map<YearMonth, Integer> duplicatesByMonth() {
-        return byMonth(LIKENESS, of(LIKENESS.SITE_ID, LIKENESS.MONTH), LIKENESS.MONTH);
+        return byMonth(
+                LIKENESS,
+                of(LIKENESS.SITE_ID, LIKENESS.MONTH),
+                LIKENESS.MONTH,
+                DSL.countDistinct(LIKENESS.ENCOUNTER_ID));
     }
 
     private Condition facts() {
@@ -395,9 +471,8 @@ final class QualityQuery {
         return attempt == null ? title : "Attempt " + attempt + ": " + title;
     }
 
-    private static Item item(UUID id, OffsetDateTime start, String words, String field, @Nullable UUID other) {
-        Instant at = start.toInstant();
-        return new Item(id, at, words, field, other);
+    private static Item item(UUID id, OffsetDateTime start, String words, String field, List<String> more) {
+        return new Item(id, start.toInstant(), words, field, more, List.of());
     }
 
     private static @Nullable Integer integer(@Nullable Short value) {

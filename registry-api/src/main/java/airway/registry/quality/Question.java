@@ -3,6 +3,7 @@ package airway.registry.quality;
 import airway.registry.dictionary.Dictionary;
 import airway.registry.dictionary.Layer;
 import airway.registry.dictionary.Variable;
+import java.util.Set;
 
 /**
  * What came of a question in a period.
@@ -15,6 +16,13 @@ import airway.registry.dictionary.Variable;
 record Question(String variable, long asked, long blank, long known) {
     /** Asked less often than this, a question is not judged. Our own choice. */
     static final int FEWEST = 20;
+
+    /** Taken as usual when left blank, or told by the page itself: a blank says nothing about the question. */
+    private static final Set<String> FILLED_IN = Set.of("encounter_start_precision", "operator_is_recorder");
+
+    boolean filledIn() {
+        return FILLED_IN.contains(variable);
+    }
 
     Variable meaning() {
         return Dictionary.current().variable(variable);

@@ -40,6 +40,9 @@ class DemoDatabaseTest {
                 .containsExactly(added + "," + added);
         assertThat(registry.rows("select count(*) from analysis.fact")).containsExactly("" + added);
         assertThat(registry.rows("select count(*) from audit.entry")).containsExactly("" + added);
+        assertThat(registry.rows("select reltuples::integer from pg_class where oid = 'encounter.version'::regclass"))
+                .as("what the planner knows")
+                .containsExactly("" + added);
         assertThat(registry.rows("select code, site_kind, zone, invented from access.site order by site_id"))
                 .containsExactly(
                         "harbour,picu,Europe/London,t",

@@ -167,14 +167,15 @@ class RecordListWebTest extends ServedRegistry {
 
         assertThat(open).containsExactly(records.get(0), records.get(3), records.get(4));
         assertThat(listed("&warnings=open")).containsExactlyInAnyOrderElementsOf(open);
-        assertThat(listed("&warnings=unlikely")).containsExactly(records.get(2));
+        assertThat(listed("&warnings=confirmed")).containsExactly(records.get(2));
         assertThat(listed("&warnings=any")).contains(records.get(2)).hasSize(open.size() + 1);
         List<String> rows = csv("");
         for (String id : records) {
             assertThat(rows)
                     .anySatisfy(row -> assertThat(row)
                             .startsWith(id)
-                            .endsWith("," + openByTheApi(id).size() + "," + (id.equals(records.get(2)) ? 1 : 0)));
+                            .endsWith(
+                                    "," + openByTheApi(id).size() + "," + (id.equals(records.get(2)) ? "1,0" : "0,0")));
         }
     }
 

@@ -9,6 +9,7 @@ import airway.registry.dictionary.Condition;
 import airway.registry.dictionary.Dictionary;
 import airway.registry.dictionary.Layer;
 import airway.registry.dictionary.Level;
+import airway.registry.dictionary.Scheme;
 import airway.registry.dictionary.Variable;
 import airway.registry.encounter.Anchor;
 import airway.registry.testing.OpenRegistry;
@@ -319,12 +320,38 @@ class QualityWebTest extends ServedRegistry {
         assertThat(seen.unlikely().items())
                 .extracting(Item::words, Item::field)
                 .containsExactlyInAnyOrder(
-                        tuple("Weight: 200, usual is 0.5 to 180. Confirmed when it was recorded.", "weight"),
+                        tuple("Weight: 200, usual is 0.5 to 180. Unlikely, confirmed.", "weight"),
                         tuple(
-                                "Attempt 2: Lowest saturation: 20, usual is at least 30. Confirmed when it was recorded.",
+                                "Attempt 2: Lowest saturation: 20, usual is at least 30. Unlikely, confirmed.",
                                 "a2.lowest"));
         assertThat(seen.unlikely().items())
                 .allMatch(item -> item.id().toString().equals(heavy));
+    }
+
+    /** A value outside the usual is unlikely; any other answer that was confirmed was asked about, and is told apart. */
+    @Test
+    void tellsOtherConfirmedAnswersApartFromUnlikelyOnes() {
+        String id = intubate(
+                "2026-03-01T00:00:00Z",
+                ", \"weight_kg\": 200",
+                "",
+                "{\"attempt_success\": \"no\", \"tube_passes\": 1},"
+                        + " {\"attempt_success\": \"yes\", \"tube_passes\": 1, \"confirmation\": [\"none\"]}");
+
+        Overview seen = look(MARCH, MARCH);
+
+        assertThat(seen.unlikely().items())
+                .extracting(Item::words)
+                .containsExactly("Weight: 200, usual is 0.5 to 180. Unlikely, confirmed.");
+        assertThat(seen.confirmed().items())
+                .extracting(item -> item.id() + " " + item.field())
+                .containsExactly(id + " a2.co2");
+        assertThat(seen.confirmed().items().get(0).words())
+                .startsWith("Attempt 2: ")
+                .endsWith(": asked about and confirmed.");
+        assertThat(send(request("/records?site_id=" + unit).header("Accept", "text/html"))
+                        .text())
+                .contains("1 unlikely value, confirmed", "1 answer asked about and confirmed");
     }
 
     @Test
@@ -342,10 +369,22 @@ class QualityWebTest extends ServedRegistry {
         Found pairs = look(MARCH, MARCH).duplicates();
 
         assertThat(pairs.items())
-                .extracting(item -> item.id() + " " + item.other() + " " + item.words())
+                .extracting(item -> item.id() + " " + item.others() + " " + item.words())
                 .containsExactly(
-                        later + " " + first + " 10 h 30 min apart, same age, same weight, same kind of encounter.",
-                        soon + " " + first + " 12 minutes apart, same age, same kind of encounter.");
+                        later + " " + List.of(soon, first) + " 3 records, each with one beside it that is like it.");
+        assertThat(pairs.total()).isEqualTo(1);
+        assertThat(look(MARCH, MARCH).months().get(0).duplicates())
+                .as("records like an earlier one")
+                .isEqualTo(2);
+        assertThat(page("&from=2026-03&to=2026-03").text())
+                .contains("href=\"/records/" + first + "\"", "Other record 2 beside");
+
+        String pair = intubate("2026-04-01T10:00:00Z", same);
+        String beside = intubate("2026-04-01T20:30:00Z", same);
+        assertThat(look(APRIL, APRIL).duplicates().items())
+                .extracting(item -> item.id() + " " + item.others() + " " + item.words())
+                .containsExactly(beside + " " + List.of(pair)
+                        + " 10 h 30 min apart, same age, same weight, same kind of encounter.");
     }
 
     @Test
@@ -357,7 +396,13 @@ class QualityWebTest extends ServedRegistry {
         assertThat(look(MARCH, MARCH).leftOut())
                 .contains(
                         entry("First-pass success", new QualityQuery.LeftOut(1, new Share(1, 2))),
-                        entry("First-pass success, one tube pass", new QualityQuery.LeftOut(1, new Share(2, 2))));
+                        entry("First-pass success, one tube pass", new QualityQuery.LeftOut(1, new Share(2, 2))),
+                        entry("Any adverse event", new QualityQuery.LeftOut(0, new Share(3, 3))))
+                .containsKey("Severe adverse event (" + Scheme.C.words() + ")");
+        String list = "/records?site_id=" + unit + "&from=2026-03&to=2026-03&fps=excluded";
+        assertThat(page("&from=2026-03&to=2026-03").text())
+                .contains("href=\"" + list.replace("&", "&amp;") + "\"", " questions open.", "Which questions");
+        assertThat(send(request(list).header("Accept", "text/html")).status()).isEqualTo(200);
     }
 
     @Test
@@ -373,8 +418,11 @@ class QualityWebTest extends ServedRegistry {
         assertThat(empty)
                 .extracting(Question::variable)
                 .contains("urgency", "head_position")
-                .doesNotContain("location");
+                .doesNotContain("location", "encounter_start_precision", "operator_is_recorder");
         assertThat(empty).allSatisfy(question -> assertThat(question.missing()).isEqualTo(new Share(20, 20)));
+        assertThat(page("&from=2026-03&to=2026-03").text())
+                .as("five lines of a group, and the others folded")
+                .contains("15 more of: Missing");
     }
 
     @Test
@@ -390,7 +438,7 @@ class QualityWebTest extends ServedRegistry {
                 .contains("2 of 4", "Row 4: 6 Mar 2026, 13:00", "Row 5: 20 Mar 2026, 08:15")
                 .doesNotContain("2026-03-20");
         Overview seen = look(MARCH, YearMonth.of(2026, 5));
-        assertThat(seen.captured(true)).isEqualTo(new Share(2, 4));
+        assertThat(seen.captured()).isEqualTo(new Share(2, 4));
         assertThat(seen.months().get(1).capture()).extracting(Capture::words).isEqualTo("no value");
         assertThat(seen.withoutCount()).isEqualTo(1);
         String again = page("&from=2026-03&to=2026-05").text();
@@ -400,16 +448,19 @@ class QualityWebTest extends ServedRegistry {
     }
 
     @Test
-    void givesACountItsIntervalAndLetsANewerOneTakeItsPlace() {
+    void setsACountBesideTheRecordsAndLetsANewerOneTakeItsPlace() {
         for (int i = 10; i < 27; i++) {
             intubate("2026-03-" + i + "T00:00:00Z", "");
         }
         assertThat(count("2026-03", "40", "").status()).isEqualTo(303);
         assertThat(count("2026-03", "20", "").status()).isEqualTo(303);
 
-        // Wilson for 17 of 20: 64.0 to 94.8 %. Source: Newcombe 1998, Stat Med 17:857, formula; computed by hand.
+        // No interval: a binomial one supposes that the records are among those counted, which nobody has looked at.
         assertThat(page("&from=2026-03&to=2026-03").text())
-                .contains("By count, not matched: 17 of 20 (85%), 95% interval 64% to 95%.");
+                .contains(
+                        "By count, not matched: 17 records for 20 counted, a ratio of 0.85. The records need not be among",
+                        "17 records for 20 counted, a ratio of 0.85, not matched")
+                .doesNotContain("95% interval");
         assertThat(OpenRegistry.rows(
                         LOGINS,
                         "select counted from quality.independent_count join access.site using (site_id) where code = '"
@@ -420,7 +471,8 @@ class QualityWebTest extends ServedRegistry {
         count("2026-03", "12", "");
         assertThat(page("&from=2026-03&to=2026-03").text())
                 .contains(
-                        "17 records, 12 counted: look at both", "Months with more records than were counted elsewhere")
+                        "17 records for 12 counted, a ratio of 1.42: look at both",
+                        "Months with more records than were counted elsewhere")
                 .doesNotContain("142%");
     }
 
