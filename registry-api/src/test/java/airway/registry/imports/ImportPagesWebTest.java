@@ -303,7 +303,9 @@ class ImportPagesWebTest extends ServedRegistry {
         for (int row = 1; row <= 30_000; row++) {
             table.append("r").append(row).append(",7.4,94,,1\n");
         }
-        String address = check(table.toString()).header("Location");
+        Answer sent = check(table.toString());
+        assertThat(sent.status()).as(sent.text()).isEqualTo(303);
+        String address = sent.header("Location");
         Answer now = page(address);
         assertThat(now.status()).isEqualTo(200);
         if (now.header("Refresh").isEmpty()) {
