@@ -218,6 +218,7 @@ class QualityPages {
                 .addObject(
                         "measures",
                         QualityQuery.MEASURES.stream()
+                                .limit(QualityQuery.BY_MONTH)
                                 .map(QualityQuery.Measured::title)
                                 .toList())
                 .addObject("leftOut", leftOut(overview, site))
@@ -370,7 +371,10 @@ class QualityPages {
                 none ? "–" : String.valueOf(month.unlikely()),
                 none ? "–" : String.valueOf(month.duplicates()),
                 none ? "–" : String.valueOf(month.contradictions()),
-                month.leftOut().stream().map(QualityPages::leftOut).toList());
+                month.leftOut().stream()
+                        .limit(QualityQuery.BY_MONTH)
+                        .map(QualityPages::leftOut)
+                        .toList());
     }
 
     private static String leftOut(QualityQuery.LeftOut leftOut) {

@@ -142,7 +142,28 @@ final class QualityQuery {
             new Measured("First-pass success, one tube pass", FACT.FPS_STRICT, null),
             new Measured("First-pass success without event or desaturation", FACT.FPS_CLEAN, null),
             new Measured("Any adverse event", FACT.AE_ANY, null),
-            new Measured("Severe adverse event (" + Scheme.C.words() + ")", FACT.AE_SEVERE_C, null));
+            new Measured("Severe adverse event (" + Scheme.C.words() + ")", FACT.AE_SEVERE_C, null),
+            new Measured("Success within two attempts", FACT.SUCCESS_2, null),
+            new Measured("Tube placed in the end", FACT.OVERALL_SUCCESS, null),
+            new Measured("Three or more attempts", FACT.ATTEMPTS_3PLUS, null),
+            new Measured("Desaturation below 80%", FACT.DESAT_80, null),
+            new Measured("Desaturation below 70%", FACT.DESAT_70, null),
+            new Measured("Fall in saturation of 20 points or more", FACT.DESAT_20PT, null),
+            new Measured("Oesophageal intubation, any", FACT.OESOPHAGEAL_ANY, null),
+            new Measured("Oesophageal intubation recognised late", FACT.OESOPHAGEAL_LATE, null),
+            new Measured("Exhaled CO2 waveform used", FACT.CAPNO_USED, null),
+            new Measured("Sustained exhaled CO2 documented", FACT.SUSTAINED_CO2, null),
+            new Measured("Checklist used", FACT.CHECKLIST, null),
+            new Measured("Oxygen during the attempt", FACT.APNOEIC_O2, null),
+            new Measured("Muscle relaxant before first attempt", FACT.NMB_USED, null),
+            new Measured("Screen available at first attempt", FACT.VIDEO_USED, null),
+            new Measured("Screen really looked at", FACT.SCREEN_LOOKED, null),
+            new Measured("Good view, tube would not pass", FACT.GOOD_VIEW_NO_PASS, null),
+            new Measured("Tight room for the tube", FACT.ROOM_FOR_TUBE, null),
+            new Measured("Kit problem at use", FACT.KIT_FAILURE_USE, null));
+
+    /** So many of the measures have a column in the table by month; all have a line for the whole period. */
+    static final int BY_MONTH = 5;
 
     /**
      * What a measure leaves out of a month.
