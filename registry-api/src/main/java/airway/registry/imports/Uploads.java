@@ -2,6 +2,7 @@ package airway.registry.imports;
 
 import airway.registry.access.Site;
 import airway.registry.problem.Problem;
+import airway.sql.CannotStart;
 import java.io.IOException;
 import java.io.UncheckedIOException;
 import java.nio.file.Files;
@@ -46,13 +47,25 @@ class Uploads implements DisposableBean {
     private final ScheduledExecutorService sweeper = Executors.newSingleThreadScheduledExecutor(Uploads::thread);
     private final ScheduledFuture<?> sweeping;
 
-    Uploads(@Value("${airway.data-dir}") Path dataDirectory, Clock clock) throws IOException {
+    /**
+     * Empties the folder of tables from an earlier run.
+     *
+     * @throws CannotStart if the folder cannot be written
+     */
+    Uploads(@Value("${airway.data-dir}") Path dataDirectory, Clock clock) {
         this.folder = dataDirectory.toAbsolutePath().normalize().resolve("tmp").resolve("import");
         this.clock = clock;
-        delete(folder);
-        Files.createDirectories(incoming());
-        if (Files.getFileStore(folder).supportsFileAttributeView("posix")) {
-            Files.setPosixFilePermissions(folder, PosixFilePermissions.fromString("rwx------"));
+        try {
+            delete(folder);
+            Files.createDirectories(incoming());
+            if (Files.getFileStore(folder).supportsFileAttributeView("posix")) {
+                Files.setPosixFilePermissions(folder, PosixFilePermissions.fromString("rwx------"));
+            }
+        } catch (IOException e) {
+            throw new CannotStart(
+                    "The folder " + folder + " cannot be written: "
+                            + e.getClass().getSimpleName() + ". Name another data directory with airway.data-dir.",
+                    e);
         }
         this.sweeping = sweeper.scheduleAtFixedRate(this::sweep, 10, 10, TimeUnit.MINUTES);
     }
