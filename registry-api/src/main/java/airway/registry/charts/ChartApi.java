@@ -1,5 +1,6 @@
 package airway.registry.charts;
 
+import airway.registry.cohort.Measure;
 import airway.registry.dictionary.Scheme;
 import airway.registry.problem.Fault;
 import airway.registry.problem.Problem;

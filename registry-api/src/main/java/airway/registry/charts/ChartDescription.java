@@ -7,6 +7,7 @@ import static airway.registry.web.ApiDocument.object;
 import static airway.registry.web.ApiDocument.parameter;
 import static airway.registry.web.ApiDocument.ref;
 
+import airway.registry.cohort.Measure;
 import airway.registry.cohort.Stratum;
 import airway.registry.dictionary.Code;
 import airway.registry.dictionary.Scheme;

@@ -2,6 +2,7 @@ package airway.registry.charts;
 
 import airway.registry.charts.Chart.Point;
 import airway.registry.cohort.Cohort;
+import airway.registry.cohort.Measure;
 import airway.registry.dictionary.Scheme;
 import airway.stats.Caution;
 import airway.stats.Estimate;

@@ -3,6 +3,7 @@ package airway.registry.charts;
 import airway.registry.access.Site;
 import airway.registry.access.Sites;
 import airway.registry.charts.Chart.Point;
+import airway.registry.cohort.Measure;
 import airway.registry.cohort.Stratum;
 import airway.registry.dictionary.Code;
 import airway.registry.dictionary.Scheme;

@@ -3,6 +3,7 @@ package airway.registry.charts;
 import airway.registry.access.Site;
 import airway.registry.cohort.Cohort;
 import airway.registry.cohort.CohortForm;
+import airway.registry.cohort.Measure;
 import airway.registry.dictionary.Scheme;
 import airway.registry.problem.Fault;
 import airway.registry.problem.Problem;

@@ -1,6 +1,7 @@
 package airway.registry.charts;
 
 import airway.registry.cohort.Cohort;
+import airway.registry.cohort.Measure;
 import airway.registry.dictionary.Scheme;
 import airway.stats.Estimate;
 import java.util.List;

@@ -5,6 +5,7 @@ import airway.registry.access.Sites;
 import airway.registry.charts.Comparison.Group;
 import airway.registry.cohort.Cohort;
 import airway.registry.cohort.CohortForm;
+import airway.registry.cohort.Measure;
 import airway.registry.cohort.Stratum;
 import airway.registry.database.ActorTransactions;
 import airway.registry.dictionary.Scheme;

@@ -12,6 +12,7 @@ import static org.jooq.impl.DSL.name;
 
 import airway.registry.cohort.Cohort;
 import airway.registry.cohort.CohortTable;
+import airway.registry.cohort.Measure;
 import airway.registry.cohort.Stratum;
 import airway.registry.dictionary.Scheme;
 import java.time.LocalDate;

@@ -1,6 +1,7 @@
 package airway.registry.encounter;
 
 import airway.registry.cohort.Cohort;
+import airway.registry.cohort.Measure;
 import airway.registry.cohort.Stratum;
 import airway.registry.dictionary.Code;
 import java.time.YearMonth;
@@ -23,6 +24,7 @@ import org.jspecify.annotations.Nullable;
  * @param attempts tracheal attempts, or null for any number
  * @param firstPass answer of first-pass success, or null for any
  * @param warning what asks for another look, or null for all records
+ * @param leftOut a measure that leaves the records out, or null for any
  * @param withdrawn the withdrawn ones instead of those that count
  */
 record RecordFilter(
@@ -30,11 +32,30 @@ record RecordFilter(
         @Nullable Attempts attempts,
         @Nullable FirstPass firstPass,
         @Nullable Warning warning,
+        @Nullable Measure leftOut,
         boolean withdrawn) {
     private static final DateTimeFormatter MONTH = DateTimeFormatter.ofPattern("MMM yyyy", Locale.ENGLISH);
 
+    /** A value of a filter that the list has besides those of the cohort. */
+    interface Choice {
+        String code();
+
+        String words();
+
+        /** The one of a code. */
+        static <C extends Choice> Optional<C> of(String code, C[] choices) {
+            return Arrays.stream(choices).filter(one -> one.code().equals(code)).findFirst();
+        }
+
+        static List<Code> codes(Choice[] choices) {
+            return Arrays.stream(choices)
+                    .map(one -> new Code(one.code(), one.words()))
+                    .toList();
+        }
+    }
+
     /** A number of tracheal attempts, as it is asked for. */
-    enum Attempts {
+    enum Attempts implements Choice {
         NONE("0", "no attempt", 0, 0),
         ONE("1", "1 attempt", 1, 1),
         TWO("2", "2 attempts", 2, 2),
@@ -64,19 +85,19 @@ record RecordFilter(
             return most;
         }
 
-        static Optional<Attempts> of(String code) {
-            return Arrays.stream(values()).filter(one -> one.code.equals(code)).findFirst();
+        @Override
+        public String code() {
+            return code;
         }
 
-        static List<Code> codes() {
-            return Arrays.stream(values())
-                    .map(one -> new Code(one.code, one.words))
-                    .toList();
+        @Override
+        public String words() {
+            return words;
         }
     }
 
     /** First-pass success of a record; excluded is neither yes nor no. */
-    enum FirstPass {
+    enum FirstPass implements Choice {
         YES("first pass"),
         NO("no first pass"),
         EXCLUDED("left out of first pass");
@@ -87,25 +108,19 @@ record RecordFilter(
             this.words = words;
         }
 
-        static Optional<FirstPass> of(String code) {
-            return Arrays.stream(values())
-                    .filter(one -> one.code().equals(code))
-                    .findFirst();
-        }
-
-        private String code() {
+        @Override
+        public String code() {
             return name().toLowerCase(Locale.ROOT);
         }
 
-        static List<Code> codes() {
-            return Arrays.stream(values())
-                    .map(one -> new Code(one.code(), one.words))
-                    .toList();
+        @Override
+        public String words() {
+            return words;
         }
     }
 
     /** What asks for another look at a record. */
-    enum Warning {
+    enum Warning implements Choice {
         OPEN("open questions"),
         CONFIRMED("answers asked about and confirmed"),
         ANY("open questions or answers asked about and confirmed");
@@ -116,20 +131,14 @@ record RecordFilter(
             this.words = words;
         }
 
-        static Optional<Warning> of(String code) {
-            return Arrays.stream(values())
-                    .filter(one -> one.code().equals(code))
-                    .findFirst();
-        }
-
-        private String code() {
+        @Override
+        public String code() {
             return name().toLowerCase(Locale.ROOT);
         }
 
-        static List<Code> codes() {
-            return Arrays.stream(values())
-                    .map(one -> new Code(one.code(), one.words))
-                    .toList();
+        @Override
+        public String words() {
+            return words;
         }
     }
 
@@ -162,6 +171,9 @@ record RecordFilter(
         }
         if (warning != null) {
             parts.add(new Part(Set.of("warnings"), "with " + warning.words));
+        }
+        if (leftOut != null) {
+            parts.add(new Part(Set.of("left_out"), "left out of: " + InWords.lower(leftOut.title())));
         }
         return parts;
     }
@@ -197,6 +209,7 @@ record RecordFilter(
                 part.names().contains("tracheal_attempts") ? null : attempts,
                 part.names().contains("fps") ? null : firstPass,
                 part.names().contains("warnings") ? null : warning,
+                part.names().contains("left_out") ? null : leftOut,
                 withdrawn);
     }
 }

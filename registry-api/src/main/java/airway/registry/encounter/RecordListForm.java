@@ -3,11 +3,13 @@ package airway.registry.encounter;
 import airway.registry.access.Site;
 import airway.registry.cohort.Cohort;
 import airway.registry.cohort.CohortForm;
+import airway.registry.cohort.Measure;
 import airway.registry.cohort.Stratum;
 import airway.registry.dictionary.Code;
 import airway.registry.problem.Fault;
 import airway.registry.problem.Problem;
 import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
@@ -29,7 +31,8 @@ final class RecordListForm {
     static final List<String> BELOW_A_YEAR =
             List.of("newborn_preterm", "newborn_term", "newborn_unknown_gestation", "infant");
 
-    private static final Set<String> OWN = Set.of("tracheal_attempts", "fps", "warnings", "withdrawn", "after");
+    private static final Set<String> OWN =
+            Set.of("tracheal_attempts", "fps", "warnings", "left_out", "withdrawn", "after");
 
     private final Map<String, List<String>> parameters;
     private final List<Fault> faults = new ArrayList<>();
@@ -48,16 +51,16 @@ final class RecordListForm {
     }
 
     private RecordFilter filter(Site site) {
-        RecordFilter.Attempts attempts =
-                one("tracheal_attempts", RecordFilter.Attempts::of, RecordFilter.Attempts.codes());
-        RecordFilter.FirstPass firstPass = one("fps", RecordFilter.FirstPass::of, RecordFilter.FirstPass.codes());
-        RecordFilter.Warning warning = one("warnings", RecordFilter.Warning::of, RecordFilter.Warning.codes());
+        RecordFilter.Attempts attempts = one("tracheal_attempts", RecordFilter.Attempts.values());
+        RecordFilter.FirstPass firstPass = one("fps", RecordFilter.FirstPass.values());
+        RecordFilter.Warning warning = one("warnings", RecordFilter.Warning.values());
+        Measure leftOut = one("left_out", Measure::named, measures());
         boolean withdrawn = Boolean.TRUE.equals(one(
                 "withdrawn",
                 code -> Optional.of(true).filter(yes -> code.equals("yes")),
                 List.of(new Code("yes", ""))));
         Cohort cohort = CohortForm.read(expanded(), OWN, List.of(site), faults);
-        RecordFilter filter = new RecordFilter(cohort, attempts, firstPass, warning, withdrawn);
+        RecordFilter filter = new RecordFilter(cohort, attempts, firstPass, warning, leftOut, withdrawn);
         boolean onlyPeriod =
                 filter.parts().stream().allMatch(part -> part.names().contains("from"));
         if (withdrawn && !onlyPeriod) {
@@ -79,6 +82,16 @@ final class RecordListForm {
                         .flatMap(code -> code.equals(UNDER_A_YEAR.value()) ? BELOW_A_YEAR.stream() : Stream.of(code))
                         .toList());
         return expanded;
+    }
+
+    static List<Code> measures() {
+        return Arrays.stream(Measure.values())
+                .map(measure -> new Code(measure.id(), measure.title()))
+                .toList();
+    }
+
+    private <C extends RecordFilter.Choice> @Nullable C one(String name, C[] choices) {
+        return one(name, code -> RecordFilter.Choice.of(code, choices), RecordFilter.Choice.codes(choices));
     }
 
     private <T> @Nullable T one(String name, Function<String, Optional<T>> known, List<Code> codes) {

@@ -154,11 +154,23 @@ class RecordListPages {
                         "Attempts",
                         "with",
                         "any number of attempts",
-                        RecordFilter.Attempts.codes(),
+                        RecordFilter.Choice.codes(RecordFilter.Attempts.values()),
                         asked),
-                choice("fps", "First pass", "and", "any result", RecordFilter.FirstPass.codes(), asked),
+                choice(
+                        "fps",
+                        "First pass",
+                        "and",
+                        "any result",
+                        RecordFilter.Choice.codes(RecordFilter.FirstPass.values()),
+                        asked),
                 choice("age_band", "Age", "at age", "any", ages, asked),
-                choice("warnings", "Warnings", "showing", "all records", RecordFilter.Warning.codes(), asked));
+                choice(
+                        "warnings",
+                        "Warnings",
+                        "showing",
+                        "all records",
+                        RecordFilter.Choice.codes(RecordFilter.Warning.values()),
+                        asked));
     }
 
     private List<Choice> more(Site site, MultiValueMap<String, String> asked) {
@@ -167,6 +179,7 @@ class RecordListPages {
                 .map(setup -> new Code(setup.id(), setup.title()))
                 .toList();
         more.add(choice("device_setup_id", "Set-up", "", "all", known, asked));
+        more.add(choice("left_out", "Left out of", "", "all", RecordListForm.measures(), asked));
         for (Stratum stratum : Stratum.values()) {
             if (stratum != Stratum.AGE_BAND) {
                 more.add(choice(stratum.variable(), stratum.title(), "", "all", stratum.codes(), asked));

@@ -8,6 +8,7 @@ import static airway.sql.generated.encounter.Tables.VERSION;
 
 import airway.registry.access.Site;
 import airway.registry.cohort.CohortTable;
+import airway.registry.cohort.Measure;
 import airway.registry.dictionary.Layer;
 import airway.registry.dictionary.Level;
 import java.time.LocalDate;
@@ -216,8 +217,11 @@ final class RecordListQuery {
                     switch (filter.firstPass()) {
                         case YES -> FACT.FPS.eq((short) 1);
                         case NO -> FACT.FPS.eq((short) 0);
-                        case EXCLUDED -> FACT.FPS.isNull().or(FACT.FPS.lt((short) 0));
+                        case EXCLUDED -> Measure.FPS.leavesOut();
                     });
+        }
+        if (filter.leftOut() != null) {
+            conditions.add(filter.leftOut().leavesOut());
         }
         if (filter.warning() != null) {
             Condition confirmed = DSL.condition("cardinality({0}) > 0", VERSION.CONFIRMED);

@@ -1,5 +1,6 @@
 package airway.registry.quality;
 
+import airway.registry.cohort.Measure;
 import airway.registry.dictionary.Layer;
 import java.time.YearMonth;
 import java.util.ArrayList;
@@ -32,18 +33,22 @@ record Overview(
      * One month.
      *
      * @param questions what came of each
-     * @param leftOut one for each measure
+     * @param leftOut by measure
      * @param capture null without an independent count
      */
     record Month(
             YearMonth month,
             QualityQuery.Entered entered,
             List<Question> questions,
-            List<QualityQuery.LeftOut> leftOut,
+            Map<Measure, QualityQuery.LeftOut> leftOut,
             @Nullable Capture capture,
             int unlikely,
             int duplicates,
             int contradictions) {
+        QualityQuery.LeftOut leftOut(Measure measure) {
+            return leftOut.getOrDefault(measure, QualityQuery.LeftOut.NOTHING);
+        }
+
         Share answered(Layer layer) {
             return questions.stream()
                     .filter(question -> question.layer() == layer)
@@ -63,21 +68,18 @@ record Overview(
     static Overview read(QualityQuery query, YearMonth from, YearMonth to) {
         Map<YearMonth, List<Question>> questions = query.questions();
         Map<YearMonth, QualityQuery.Entered> entered = query.entered();
-        Map<YearMonth, List<QualityQuery.LeftOut>> leftOut = query.leftOut();
+        Map<YearMonth, Map<Measure, QualityQuery.LeftOut>> leftOut = query.leftOut();
         Map<YearMonth, Capture> captures = query.captures();
         Map<YearMonth, Integer> unlikely = query.unlikelyByMonth();
         Map<YearMonth, Integer> duplicates = query.duplicatesByMonth();
         Map<YearMonth, Integer> contradictions = query.contradictionsByMonth();
-        List<QualityQuery.LeftOut> nothing = QualityQuery.MEASURES.stream()
-                .map(measure -> QualityQuery.LeftOut.NOTHING)
-                .toList();
         List<Month> months = new ArrayList<>();
         for (YearMonth month = from; !month.isAfter(to); month = month.plusMonths(1)) {
             months.add(new Month(
                     month,
                     entered.getOrDefault(month, QualityQuery.Entered.NOTHING),
                     questions.getOrDefault(month, List.of()),
-                    leftOut.getOrDefault(month, nothing),
+                    leftOut.getOrDefault(month, Map.of()),
                     captures.get(month),
                     unlikely.getOrDefault(month, 0),
                     duplicates.getOrDefault(month, 0),
@@ -142,19 +144,11 @@ record Overview(
         return captures().filter(Capture::over).count();
     }
 
-    /** What each measure leaves out of the whole period. */
-    Map<String, QualityQuery.LeftOut> leftOut() {
-        Map<String, QualityQuery.LeftOut> measures = new LinkedHashMap<>();
-        int place = 0;
-        for (QualityQuery.Measured measure : QualityQuery.MEASURES) {
-            int at = place++;
-            measures.put(
-                    measure.title(),
-                    months.stream()
-                            .map(month -> month.leftOut().get(at))
-                            .reduce(QualityQuery.LeftOut.NOTHING, QualityQuery.LeftOut::plus));
-        }
-        return measures;
+    /** What a measure leaves out of the whole period. */
+    QualityQuery.LeftOut leftOut(Measure measure) {
+        return months.stream()
+                .map(month -> month.leftOut(measure))
+                .reduce(QualityQuery.LeftOut.NOTHING, QualityQuery.LeftOut::plus);
     }
 
     /** Questions that are mostly left blank. */

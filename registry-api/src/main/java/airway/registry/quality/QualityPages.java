@@ -4,7 +4,9 @@ import airway.registry.access.Site;
 import airway.registry.access.Sites;
 import airway.registry.cohort.Cohort;
 import airway.registry.cohort.CohortForm;
+import airway.registry.cohort.Measure;
 import airway.registry.dictionary.Layer;
+import airway.registry.dictionary.Scheme;
 import airway.registry.problem.Fault;
 import airway.registry.problem.Problem;
 import java.io.IOException;
@@ -34,6 +36,10 @@ import org.springframework.web.util.UriComponentsBuilder;
 /** The page of the data's quality, and the two ways to tell it of intubations counted elsewhere. */
 @Controller
 class QualityPages {
+    /** Measures with a column in the table by month; all have a line for the whole period. */
+    private static final List<Measure> BY_MONTH =
+            List.of(Measure.FPS, Measure.FPS_STRICT, Measure.FPS_CLEAN, Measure.AE_ANY, Measure.AE_SEVERE);
+
     private static final int MOST_MONTHS = 120;
     private static final int USUAL_MONTHS = 12;
     private static final int SHOWN = 5;
@@ -216,11 +222,7 @@ class QualityPages {
                 .addObject("rounded", rounded(entered.onTheHour()))
                 .addObject("openAddress", records(overview, site, "warnings=open"))
                 .addObject(
-                        "measures",
-                        QualityQuery.MEASURES.stream()
-                                .limit(QualityQuery.BY_MONTH)
-                                .map(QualityQuery.Measured::title)
-                                .toList())
+                        "measures", BY_MONTH.stream().map(QualityPages::title).toList())
                 .addObject("leftOut", leftOut(overview, site))
                 .addObject(
                         "rows",
@@ -371,9 +373,8 @@ class QualityPages {
                 none ? "–" : String.valueOf(month.unlikely()),
                 none ? "–" : String.valueOf(month.duplicates()),
                 none ? "–" : String.valueOf(month.contradictions()),
-                month.leftOut().stream()
-                        .limit(QualityQuery.BY_MONTH)
-                        .map(QualityPages::leftOut)
+                BY_MONTH.stream()
+                        .map(measure -> leftOut(month.leftOut(measure)))
                         .toList());
     }
 
@@ -383,18 +384,20 @@ class QualityPages {
 
     /** What each measure leaves out, in sentences. */
     private static List<Sum> leftOut(Overview overview, Site site) {
-        Map<String, QualityQuery.LeftOut> leftOut = overview.leftOut();
         List<Sum> sums = new ArrayList<>();
-        for (QualityQuery.Measured measure : QualityQuery.MEASURES) {
-            QualityQuery.LeftOut here = leftOut.getOrDefault(measure.title(), QualityQuery.LeftOut.NOTHING);
-            String filter = measure.filter();
+        for (Measure measure : Measure.values()) {
+            QualityQuery.LeftOut here = overview.leftOut(measure);
             sums.add(new Sum(
-                    measure.title(),
+                    title(measure),
                     here.outside() + " by definition; answer not known in "
                             + here.unknown().words() + " of the others",
-                    filter == null ? "" : records(overview, site, filter)));
+                    records(overview, site, "left_out=" + measure.id())));
         }
         return sums;
+    }
+
+    private static String title(Measure measure) {
+        return measure.title(measure.bySeverity() ? Scheme.DEFAULT : null);
     }
 
     /** The list of the records of the period, with one more filter. */

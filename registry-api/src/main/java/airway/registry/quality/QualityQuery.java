@@ -8,9 +8,9 @@ import static airway.sql.generated.quality.Tables.INDEPENDENT_COUNT;
 import static org.jooq.impl.DSL.count;
 
 import airway.registry.access.Site;
+import airway.registry.cohort.Measure;
 import airway.registry.dictionary.Dictionary;
 import airway.registry.dictionary.Layer;
-import airway.registry.dictionary.Scheme;
 import airway.registry.encounter.Anchor;
 import airway.registry.encounter.AskedTable;
 import airway.registry.encounter.ConfirmedTable;
@@ -21,6 +21,7 @@ import java.time.OffsetDateTime;
 import java.time.YearMonth;
 import java.time.ZoneOffset;
 import java.util.ArrayList;
+import java.util.EnumMap;
 import java.util.HashMap;
 import java.util.HashSet;
 import java.util.LinkedHashSet;
@@ -130,42 +131,6 @@ final class QualityQuery {
     }
 
     /**
-     * A measure, for what it leaves out.
-     *
-     * @param filter of the list of records, as a query, that shows what is left out; null where the list has none
-     */
-    record Measured(
-            String title, Field<Short> column, @Nullable String filter) {}
-
-    static final List<Measured> MEASURES = List.of(
-            new Measured("First-pass success", FACT.FPS, "fps=excluded"),
-            new Measured("First-pass success, one tube pass", FACT.FPS_STRICT, null),
-            new Measured("First-pass success without event or desaturation", FACT.FPS_CLEAN, null),
-            new Measured("Any adverse event", FACT.AE_ANY, null),
-            new Measured("Severe adverse event (" + Scheme.C.words() + ")", FACT.AE_SEVERE_C, null),
-            new Measured("Success within two attempts", FACT.SUCCESS_2, null),
-            new Measured("Tube placed in the end", FACT.OVERALL_SUCCESS, null),
-            new Measured("Three or more attempts", FACT.ATTEMPTS_3PLUS, null),
-            new Measured("Desaturation below 80%", FACT.DESAT_80, null),
-            new Measured("Desaturation below 70%", FACT.DESAT_70, null),
-            new Measured("Fall in saturation of 20 points or more", FACT.DESAT_20PT, null),
-            new Measured("Oesophageal intubation, any", FACT.OESOPHAGEAL_ANY, null),
-            new Measured("Oesophageal intubation recognised late", FACT.OESOPHAGEAL_LATE, null),
-            new Measured("Exhaled CO2 waveform used", FACT.CAPNO_USED, null),
-            new Measured("Sustained exhaled CO2 documented", FACT.SUSTAINED_CO2, null),
-            new Measured("Checklist used", FACT.CHECKLIST, null),
-            new Measured("Oxygen during the attempt", FACT.APNOEIC_O2, null),
-            new Measured("Muscle relaxant before first attempt", FACT.NMB_USED, null),
-            new Measured("Screen available at first attempt", FACT.VIDEO_USED, null),
-            new Measured("Screen really looked at", FACT.SCREEN_LOOKED, null),
-            new Measured("Good view, tube would not pass", FACT.GOOD_VIEW_NO_PASS, null),
-            new Measured("Tight room for the tube", FACT.ROOM_FOR_TUBE, null),
-            new Measured("Kit problem at use", FACT.KIT_FAILURE_USE, null));
-
-    /** So many of the measures have a column in the table by month; all have a line for the whole period. */
-    static final int BY_MONTH = 5;
-
-    /**
      * What a measure leaves out of a month.
      *
      * @param outside by definition
@@ -179,21 +144,25 @@ final class QualityQuery {
         }
     }
 
-    /** By month, one for each of the measures in their order. */
-    Map<YearMonth, List<LeftOut>> leftOut() {
+    /** By month, for every measure; severe events by the usual scheme. */
+    Map<YearMonth, Map<Measure, LeftOut>> leftOut() {
         List<Field<?>> counts = new ArrayList<>(List.of(FACT.MONTH));
-        for (Measured measure : MEASURES) {
-            counts.add(count().filterWhere(measure.column().isNull()));
-            counts.add(count().filterWhere(measure.column().lt((short) 0)));
-            counts.add(count(measure.column()));
+        for (Measure measure : Measure.values()) {
+            Field<Short> answer = measure.column(null);
+            counts.add(count().filterWhere(answer.isNull()));
+            counts.add(count().filterWhere(answer.lt((short) 0)));
+            counts.add(count(answer));
         }
-        Map<YearMonth, List<LeftOut>> months = new TreeMap<>();
+        Map<YearMonth, Map<Measure, LeftOut>> months = new TreeMap<>();
         for (Record row : dsl.select(counts).from(FACT).where(facts()).groupBy(FACT.MONTH)) {
-            List<LeftOut> measures = new ArrayList<>();
-            for (int i = 1; i < counts.size(); i += 3) {
-                measures.add(new LeftOut(
-                        row.get(i, Integer.class),
-                        new Share(row.get(i + 1, Integer.class), row.get(i + 2, Integer.class))));
+            Map<Measure, LeftOut> measures = new EnumMap<>(Measure.class);
+            for (Measure measure : Measure.values()) {
+                int at = 1 + 3 * measure.ordinal();
+                measures.put(
+                        measure,
+                        new LeftOut(
+                                row.get(at, Integer.class),
+                                new Share(row.get(at + 1, Integer.class), row.get(at + 2, Integer.class))));
             }
             months.put(YearMonth.from(row.get(FACT.MONTH)), measures);
         }

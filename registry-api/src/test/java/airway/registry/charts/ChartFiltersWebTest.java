@@ -2,6 +2,7 @@ package airway.registry.charts;
 
 import static org.assertj.core.api.Assertions.assertThat;
 
+import airway.registry.cohort.Measure;
 import airway.registry.cohort.Stratum;
 import airway.registry.testing.ServedRegistry;
 import org.junit.jupiter.api.BeforeEach;

@@ -3,6 +3,7 @@ package airway.registry.charts;
 import static org.assertj.core.api.Assertions.assertThat;
 
 import airway.registry.cohort.Cohort;
+import airway.registry.cohort.Measure;
 import java.io.IOException;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;

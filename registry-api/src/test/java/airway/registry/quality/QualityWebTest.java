@@ -1,10 +1,10 @@
 package airway.registry.quality;
 
 import static org.assertj.core.api.Assertions.assertThat;
-import static org.assertj.core.api.Assertions.entry;
 import static org.assertj.core.api.Assertions.tuple;
 
 import airway.registry.access.Site;
+import airway.registry.cohort.Measure;
 import airway.registry.dictionary.Condition;
 import airway.registry.dictionary.Dictionary;
 import airway.registry.dictionary.Layer;
@@ -393,13 +393,25 @@ class QualityWebTest extends ServedRegistry {
         intubate("2026-03-02T00:00:00Z", "", "", "{\"attempt_success\": \"unk\"}");
         intubate("2026-03-03T00:00:00Z", "", "", "");
 
-        assertThat(look(MARCH, MARCH).leftOut())
-                .contains(
-                        entry("First-pass success", new QualityQuery.LeftOut(1, new Share(1, 2))),
-                        entry("First-pass success, one tube pass", new QualityQuery.LeftOut(1, new Share(2, 2))),
-                        entry("Any adverse event", new QualityQuery.LeftOut(0, new Share(3, 3))))
-                .containsKey("Severe adverse event (" + Scheme.C.words() + ")");
-        String list = "/records?site_id=" + unit + "&from=2026-03&to=2026-03&fps=excluded";
+        Overview march = look(MARCH, MARCH);
+        assertThat(march.leftOut(Measure.FPS)).isEqualTo(new QualityQuery.LeftOut(1, new Share(1, 2)));
+        assertThat(march.leftOut(Measure.FPS_STRICT)).isEqualTo(new QualityQuery.LeftOut(1, new Share(2, 2)));
+        assertThat(march.leftOut(Measure.AE_ANY)).isEqualTo(new QualityQuery.LeftOut(0, new Share(3, 3)));
+        assertThat(page("&from=2026-03&to=2026-03").text())
+                .contains("Severe adverse event (" + Scheme.DEFAULT.words() + ")");
+        for (Measure measure : Measure.values()) {
+            QualityQuery.LeftOut left = march.leftOut(measure);
+            long records = left.outside() + left.unknown().x();
+            assertThat(send(request("/records?site_id=" + unit + "&from=2026-03&to=2026-03&left_out=" + measure.id())
+                                    .header("Accept", "text/html"))
+                            .text())
+                    .as("the records behind the figure of " + measure.id())
+                    .contains(
+                            records == 0
+                                    ? "0 intubations"
+                                    : records == 1 ? "1 intubation in" : records + " intubations");
+        }
+        String list = "/records?site_id=" + unit + "&from=2026-03&to=2026-03&left_out=fps";
         assertThat(page("&from=2026-03&to=2026-03").text())
                 .contains("href=\"" + list.replace("&", "&amp;") + "\"", " questions open.", "Which questions");
         assertThat(send(request(list).header("Accept", "text/html")).status()).isEqualTo(200);

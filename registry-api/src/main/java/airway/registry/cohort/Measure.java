@@ -1,4 +1,4 @@
-package airway.registry.charts;
+package airway.registry.cohort;
 
 import static airway.sql.generated.analysis.Tables.FACT;
 
@@ -9,11 +9,12 @@ import java.util.List;
 import java.util.Locale;
 import java.util.Objects;
 import java.util.Optional;
+import org.jooq.Condition;
 import org.jooq.Field;
 import org.jspecify.annotations.Nullable;
 
 /** A proportion of encounters: its definition, and its column in the fact row (1 yes, 0 no, -1 not known, null outside). */
-enum Measure {
+public enum Measure {
     FPS(
             "First-pass success",
             "The first attempt of the encounter aimed at a tracheal tube and succeeded: one blade insertion.",
@@ -340,13 +341,13 @@ enum Measure {
             "Front Pediatr 2021, doi:10.3389/fped.2021.675238");
 
     /** Which way to read a measure in; never a target. */
-    enum Direction {
+    public enum Direction {
         HIGHER,
         LOWER,
         /** Describes only. */
         NONE;
 
-        String code() {
+        public String code() {
             return name().toLowerCase(Locale.ROOT);
         }
     }
@@ -405,69 +406,69 @@ enum Measure {
         this.source = source;
     }
 
-    static Optional<Measure> named(String id) {
+    public static Optional<Measure> named(String id) {
         return Arrays.stream(values())
                 .filter(measure -> measure.id().equals(id))
                 .findFirst();
     }
 
-    String id() {
+    public String id() {
         return name().toLowerCase(Locale.ROOT);
     }
 
-    String title() {
+    public String title() {
         return title;
     }
 
-    String definition() {
+    public String definition() {
         return definition;
     }
 
-    String numerator() {
+    public String numerator() {
         return numerator;
     }
 
-    String denominator() {
+    public String denominator() {
         return denominator;
     }
 
     /** What does not count at all. */
-    String leftOut() {
+    public String leftOut() {
         return leftOut;
     }
 
-    Direction direction() {
+    public Direction direction() {
         return direction;
     }
 
     /** Codes of the charts that fit it, the fittest first; empty where only groups tell something. */
-    List<String> charts() {
+    public List<String> charts() {
         return charts.isEmpty() ? List.of() : List.of(charts.split(" ", -1));
     }
 
     /** The stretch of time that the answers are about; null where it is the attempt itself. */
     @Nullable
-    String window() {
+    public String window() {
         return window;
     }
 
     /** Kind of unit whose patients the published figures are about; empty where there are none. */
-    String publishedFor() {
+    public String publishedFor() {
         return publishedFor;
     }
 
     /** Published figures with population and year, for orientation and never as a target. */
-    String published() {
+    public String published() {
         return published;
     }
 
     /** Where the definition and the published figures come from. */
-    String source() {
+    public String source() {
         return source;
     }
 
     /** Whether a scheme of severity decides. */
-    boolean bySeverity() {
+    public boolean bySeverity() {
         return this == AE_SEVERE;
     }
 
@@ -478,7 +479,7 @@ enum Measure {
      * @return null where none is needed
      */
     @Nullable
-    Scheme scheme(@Nullable String named, List<Fault> faults) {
+    public Scheme scheme(@Nullable String named, List<Fault> faults) {
         if (!bySeverity()) {
             if (named != null) {
                 faults.add(Fault.parameter("scheme", "scheme.not_used", "No scheme decides here; leave it out."));
@@ -494,12 +495,17 @@ enum Measure {
     }
 
     /** The title, with the scheme that decides. */
-    String title(@Nullable Scheme scheme) {
+    public String title(@Nullable Scheme scheme) {
         return scheme == null ? title : title + " (" + scheme.words() + ")";
     }
 
-    /** Its column in the fact row. */
-    Field<Short> column(@Nullable Scheme scheme) {
+    /** A record that it leaves out: outside by definition, or with an answer that is not known. */
+    public Condition leavesOut() {
+        return column(null).isNull().or(column(null).lt((short) 0));
+    }
+
+    /** Its column in the fact row; without a scheme that of the usual one. */
+    public Field<Short> column(@Nullable Scheme scheme) {
         if (!bySeverity()) {
             return Objects.requireNonNull(FACT.field(id(), Short.class));
         }
