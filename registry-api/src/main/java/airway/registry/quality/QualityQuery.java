@@ -156,13 +156,12 @@ final class QualityQuery {
         Map<YearMonth, Map<Measure, LeftOut>> months = new TreeMap<>();
         for (Record row : dsl.select(counts).from(FACT).where(facts()).groupBy(FACT.MONTH)) {
             Map<Measure, LeftOut> measures = new EnumMap<>(Measure.class);
+            int at = 1;
             for (Measure measure : Measure.values()) {
-                int at = 1 + 3 * measure.ordinal();
-                measures.put(
-                        measure,
-                        new LeftOut(
-                                row.get(at, Integer.class),
-                                new Share(row.get(at + 1, Integer.class), row.get(at + 2, Integer.class))));
+                int outside = row.get(at++, Integer.class);
+                int unknown = row.get(at++, Integer.class);
+                int inside = row.get(at++, Integer.class);
+                measures.put(measure, new LeftOut(outside, new Share(unknown, inside)));
             }
             months.put(YearMonth.from(row.get(FACT.MONTH)), measures);
         }
