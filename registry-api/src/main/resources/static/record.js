@@ -147,7 +147,10 @@
     if (name) data.set(name, value);
     fetch(form().action, { method: 'POST', body: data, headers: { Accept: 'text/html' } })
       .then(function (answer) {
-        if (answer.redirected) return location.assign(answer.url);
+        if (answer.redirected) {
+          given = true; // It is done, one way or another: there is nothing to keep any more.
+          return location.assign(answer.url);
+        }
         return answer.text().then(function (html) {
           if (!show(html)) told(html);
         });
@@ -170,7 +173,6 @@
   }
 
   function touched() {
-    if (!form().hasAttribute('data-keeps')) return;
     changed = true;
     form().setAttribute('data-unkept', '');
     later(KEEP_WITHIN);

@@ -62,10 +62,14 @@ final class ChartWords {
         if (total.leftOut() == 0) {
             return ", none left out";
         }
-        return ", " + total.leftOut() + " left out"
-                + (total.unknown() == 0
-                        ? " by definition"
-                        : " (" + total.unknown() + " because the answer is not known)");
+        long defined = total.leftOut() - total.unknown();
+        String all = ", " + total.leftOut() + " left out";
+        if (total.unknown() == 0) {
+            return all + " by definition";
+        }
+        return defined == 0
+                ? all + " because the answer is not known"
+                : all + " (" + defined + " by definition, " + total.unknown() + " because the answer is not known)";
     }
 
     /** One sentence for each signal, with the count and the limit it passed. */

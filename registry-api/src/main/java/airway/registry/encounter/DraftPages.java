@@ -38,10 +38,15 @@ class DraftPages {
         String revision = typed.one("revision");
         return drafts.keep(
                 sites.named(typed.one("site_id")),
-                uuid(typed.one("key"), "key"),
+                key(typed),
                 revision != null && revision.matches("\\d{1,8}") ? Integer.parseInt(revision) : 0,
                 uuid(typed.one("writer"), "writer"),
                 typed.answersOnly());
+    }
+
+    /** The key of the filling-in, under which its draft is kept. */
+    UUID key(Typed typed) {
+        return uuid(typed.one("key"), "key");
     }
 
     @PostMapping("/drafts/{id}/discard")

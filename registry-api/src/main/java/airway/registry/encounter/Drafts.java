@@ -6,7 +6,6 @@ import static airway.sql.generated.encounter.Tables.REQUEST;
 import airway.registry.access.Site;
 import airway.registry.database.ActorTransactions;
 import airway.registry.keys.Keys;
-import airway.registry.problem.Fault;
 import airway.registry.problem.Problem;
 import java.nio.charset.StandardCharsets;
 import java.time.Clock;
@@ -61,6 +60,7 @@ class Drafts {
      * @param writer the page, random
      * @return the new revision
      * @throws Problem.Conflict if the record was saved by now, or another page has gone on with it
+     * @throws Problem.Busy if it is being kept or saved at this moment
      * @throws Problem.TooLarge if more was typed than a form can hold
      */
     int keep(Site site, UUID id, int seen, UUID writer, Typed typed) {
@@ -72,9 +72,7 @@ class Drafts {
         return transactions.write(dsl -> {
             purge(dsl);
             if (!new EncounterQuery(dsl).take(Encounters.RECORD, new IdempotencyKey(id.toString()))) {
-                throw new Problem.Conflict(
-                        "The draft is being kept or saved at this moment; send it again in a second.",
-                        List.of(Fault.parameter("key", "busy", "Send it again in a second.")));
+                throw new Problem.Busy("key");
             }
             if (dsl.fetchExists(REQUEST, REQUEST.KEY.eq(id.toString()))) {
                 throw new Problem.Conflict("This record has been saved by now.", List.of());

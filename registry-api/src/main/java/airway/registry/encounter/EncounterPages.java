@@ -1,7 +1,6 @@
 package airway.registry.encounter;
 
 import airway.registry.access.Sites;
-import airway.registry.problem.Fault;
 import airway.registry.problem.Problem;
 import java.time.Clock;
 import java.time.Instant;
@@ -34,8 +33,6 @@ class EncounterPages {
     private static final DateTimeFormatter DAY = DateTimeFormatter.ofPattern("EEEE d MMMM yyyy", Locale.UK);
     private static final String USED_BEFORE =
             "This form was saved before. What you changed since was not saved: begin a new record for another intubation.";
-    private static final int ASKED_AGAIN = 20;
-    private static final int PAUSE_MS = 100;
 
     private final Encounters encounters;
     private final DeviceSetups setups;
@@ -111,10 +108,12 @@ class EncounterPages {
             return away(typed, offered);
         }
         try {
-            Recorded recorded = record(form.body(), IdempotencyKey.read(typed.one("key")));
+            ObjectNode body = form.body();
+            IdempotencyKey key = IdempotencyKey.read(typed.one("key"));
+            Recorded recorded = SecondTap.waitingFor(() -> encounters.record(body, key));
             return to(recorded.id());
         } catch (Problem.Invalid e) {
-            return usedBefore(e)
+            return SecondTap.usedBefore(e)
                     ? page(typed, offered, HttpStatus.UNPROCESSABLE_CONTENT, List.of(), USED_BEFORE)
                     : page(typed, offered, HttpStatus.UNPROCESSABLE_CONTENT, form.told(e.faults()), "");
         } catch (Problem.Unavailable e) {
@@ -173,29 +172,6 @@ class EncounterPages {
                 .addObject("facts", WorkedOut.of(recorded))
                 .addObject("open", OpenQuestions.of(recorded))
                 .addObject("note", ProcedureNote.of(recorded));
-    }
-
-    /** A second tap comes while the first is still being kept: wait for it, then answer with the same record. */
-    private Recorded record(ObjectNode body, IdempotencyKey key) {
-        for (int asked = 1; ; asked++) {
-            try {
-                return encounters.record(body, key);
-            } catch (Problem.Conflict e) {
-                if (asked == ASKED_AGAIN) {
-                    throw e;
-                }
-                try {
-                    Thread.sleep(PAUSE_MS);
-                } catch (InterruptedException stop) {
-                    Thread.currentThread().interrupt();
-                    throw e;
-                }
-            }
-        }
-    }
-
-    private static boolean usedBefore(Problem.Invalid problem) {
-        return problem.faults().stream().map(Fault::code).anyMatch("key.reused"::equals);
     }
 
     private Offered offered(@Nullable String siteId) {

@@ -16,6 +16,7 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
 import java.util.UUID;
+import java.util.function.Function;
 import org.jooq.DSLContext;
 import org.jspecify.annotations.Nullable;
 import org.springframework.stereotype.Component;
@@ -44,29 +45,36 @@ public class Encounters {
      * @param body the record as JSON, with an optional {@code site_id}
      * @throws Problem.Malformed if it names what does not exist
      * @throws Problem.Invalid with every fault, if an answer is wrong, or odd and not confirmed
-     * @throws Problem.Conflict if the same key is being worked on at this moment
+     * @throws Problem.Busy if the same key is being worked on at this moment
      */
     public Recorded record(JsonNode body, IdempotencyKey key) {
+        return once(key, body, dsl -> {
+            Site site = site(dsl, body);
+            Map<String, DeviceSetup> ofSite = setups.ofSite(dsl, site);
+            Encounter encounter = EncounterForm.read(body, ofSite, circumstances(dsl, site));
+            EncounterStore.Version first = EncounterStore.Version.first(now(), encounter, null);
+            new EncounterStore(dsl, site).insert(List.of(first));
+            return new EncounterQuery(dsl).load(site, first.id(), 1, ofSite);
+        });
+    }
+
+    /** Does what is asked under a key once: asked again, the first answer is given again. Ends the draft of the key. */
+    private Recorded once(IdempotencyKey key, JsonNode body, Function<DSLContext, Recorded> doing) {
         String fingerprint = Fingerprint.of(body);
         return transactions.write(dsl -> {
             EncounterQuery query = new EncounterQuery(dsl);
             if (!query.take(RECORD, key)) {
-                throw new Problem.Conflict(
-                        "The same record is being saved at this moment; ask again in a second.", List.of());
+                throw new Problem.Busy(IdempotencyKey.HEADER);
             }
             Optional<EncounterQuery.Answered> earlier = query.answered(RECORD, key);
             if (earlier.isPresent()) {
                 return again(dsl, earlier.get(), fingerprint);
             }
-            Site site = site(dsl, body);
-            Map<String, DeviceSetup> ofSite = setups.ofSite(dsl, site);
-            Encounter encounter = EncounterForm.read(body, ofSite, circumstances(dsl, site));
-            EncounterStore.Version first = EncounterStore.Version.first(now(), encounter, null);
-            EncounterStore store = new EncounterStore(dsl, site);
-            store.insert(List.of(first));
-            store.remember(RECORD, key, fingerprint, first.id(), 1);
+            Recorded recorded = doing.apply(dsl);
+            EncounterStore store = new EncounterStore(dsl, recorded.site());
+            store.remember(RECORD, key, fingerprint, recorded.id(), recorded.version());
             store.endDraft(key);
-            return query.load(site, first.id(), 1, ofSite);
+            return recorded;
         });
     }
 
@@ -166,7 +174,20 @@ public class Encounters {
      * @throws Problem as {@link #record}
      */
     public Recorded amend(UUID id, int seen, JsonNode body) {
-        return next(id, seen, (before, ofSite, circumstances) -> {
+        return transactions.write(dsl -> amend(dsl, id, seen, body));
+    }
+
+    /**
+     * The same under a key: a second tap is answered with the version that the first one made, and a draft ends.
+     *
+     * @throws Problem.Busy if the same key is being worked on at this moment
+     */
+    Recorded amend(UUID id, int seen, JsonNode body, IdempotencyKey key) {
+        return once(key, body, dsl -> amend(dsl, id, seen, body));
+    }
+
+    private Recorded amend(DSLContext dsl, UUID id, int seen, JsonNode body) {
+        return next(dsl, id, seen, (before, ofSite, circumstances) -> {
             JsonNode record = body.deepCopy();
             if (record instanceof ObjectNode object) {
                 object.remove("amendment");
@@ -192,10 +213,11 @@ public class Encounters {
      */
     public Recorded withdraw(UUID id, JsonNode body) {
         Reason reason = ReasonForm.read(body, "", Reason.Code.TO_WITHDRAW);
-        return next(
+        return transactions.write(dsl -> next(
+                dsl,
                 id,
                 null,
-                (before, ofSite, circumstances) -> version(before, "entered-in-error", before.encounter(), reason));
+                (before, ofSite, circumstances) -> version(before, "entered-in-error", before.encounter(), reason)));
     }
 
     /** How a next version is made. */
@@ -204,23 +226,21 @@ public class Encounters {
     }
 
     /** Makes the next version out of the one that counts; a record is held while this is done. */
-    private Recorded next(UUID id, @Nullable Integer seen, Making make) {
-        return transactions.write(dsl -> {
-            EncounterQuery query = new EncounterQuery(dsl);
-            EncounterQuery.Current current = query.hold(id).orElseThrow(() -> new Problem.Missing("record"));
-            if (seen != null && seen != current.version()) {
-                throw new Problem.Stale("\"v" + current.version() + "\"");
-            }
-            Site site = site(dsl, current.siteId());
-            Map<String, DeviceSetup> ofSite = setups.ofSite(dsl, site);
-            Recorded before = query.load(site, id, current.version(), ofSite);
-            if (before.status().equals("entered-in-error")) {
-                throw new Problem.Conflict("The record was withdrawn; make a new one.", List.of());
-            }
-            EncounterStore.Version next = make.version(before, ofSite, circumstances(dsl, site));
-            new EncounterStore(dsl, site).append(next);
-            return query.load(site, id, next.number(), ofSite);
-        });
+    private Recorded next(DSLContext dsl, UUID id, @Nullable Integer seen, Making make) {
+        EncounterQuery query = new EncounterQuery(dsl);
+        EncounterQuery.Current current = query.hold(id).orElseThrow(() -> new Problem.Missing("record"));
+        if (seen != null && seen != current.version()) {
+            throw new Problem.Stale("\"v" + current.version() + "\"");
+        }
+        Site site = site(dsl, current.siteId());
+        Map<String, DeviceSetup> ofSite = setups.ofSite(dsl, site);
+        Recorded before = query.load(site, id, current.version(), ofSite);
+        if (before.status().equals("entered-in-error")) {
+            throw new Problem.Conflict("The record was withdrawn; make a new one.", List.of());
+        }
+        EncounterStore.Version next = make.version(before, ofSite, circumstances(dsl, site));
+        new EncounterStore(dsl, site).append(next);
+        return query.load(site, id, next.number(), ofSite);
     }
 
     private static EncounterStore.Version version(Recorded before, String status, Encounter encounter, Reason reason) {

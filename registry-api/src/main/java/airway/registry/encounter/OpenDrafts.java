@@ -37,11 +37,11 @@ public class OpenDrafts {
     /**
      * One draft.
      *
-     * @param about whom it is about, as far as was typed; empty where it cannot be opened
-     * @param open how many questions of the first layer are open
-     * @param kept when it was begun and last written, and when it goes if nobody goes on with it
+     * @param about what is done, and about whom as far as was typed; empty where it cannot be opened
+     * @param path where one goes on
+     * @param more what is open, when it was begun and last written, and when it goes if nobody goes on with it
      */
-    public record Line(UUID id, String about, int open, String kept) {}
+    public record Line(UUID id, String about, String path, String more) {}
 
     /** The drafts of the unit, the one written last first. */
     public List<Line> of(Site site) {
@@ -57,7 +57,7 @@ public class OpenDrafts {
         Typed typed = draft.typed();
         if (typed == null) {
             return new Line(
-                    draft.id(), "", 0, "This draft cannot be opened any more; whoever runs the register can say why.");
+                    draft.id(), "", "", "This draft cannot be opened any more; whoever runs the register can say why.");
         }
         Encounter encounter =
                 EncounterForm.sketch(new RecordForm(typed, offered, typed.opened(draft.begunAt())).body());
@@ -71,15 +71,31 @@ public class OpenDrafts {
                 .filter(Objects::nonNull)
                 .reduce((one, two) -> one + ", " + two)
                 .orElse("Age and weight are open");
-        int left = Incomplete.pointers(encounter, offered.setupsById(), Set.of(Layer.FIRST))
-                .size();
-        return new Line(
-                draft.id(),
-                InWords.sentence(about),
-                left,
-                "Begun " + AT.format(at(draft.begunAt(), offered)) + "; last kept "
-                        + AT.format(at(draft.writtenAt(), offered)) + ". Deleted on "
-                        + DAY.format(at(draft.writtenAt().plus(Drafts.KEPT), offered)) + " if nobody goes on with it.");
+        String kept = "Begun " + AT.format(at(draft.begunAt(), offered)) + "; last kept "
+                + AT.format(at(draft.writtenAt(), offered)) + ". Deleted on "
+                + DAY.format(at(draft.writtenAt().plus(Drafts.KEPT), offered)) + " if nobody goes on with it.";
+        UUID amends = typed.amends();
+        return amends == null
+                ? new Line(
+                        draft.id(),
+                        "Go on: " + InWords.sentence(about),
+                        "/record",
+                        open(Incomplete.pointers(encounter, offered.setupsById(), Set.of(Layer.FIRST))
+                                        .size())
+                                + " " + kept)
+                : new Line(
+                        draft.id(),
+                        "Go on putting right: " + InWords.sentence(about),
+                        "/records/" + amends + "/amend",
+                        "The record stands as it was until then. " + kept);
+    }
+
+    private static String open(int questions) {
+        return switch (questions) {
+            case 0 -> "No question is open.";
+            case 1 -> "One question is open.";
+            default -> questions + " questions are open.";
+        };
     }
 
     private static ZonedDateTime at(Instant instant, Offered offered) {

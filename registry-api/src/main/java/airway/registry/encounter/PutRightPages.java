@@ -8,6 +8,7 @@ import java.util.List;
 import java.util.Map;
 import java.util.UUID;
 import org.jspecify.annotations.Nullable;
+import org.springframework.boot.autoconfigure.condition.ConditionalOnWebApplication;
 import org.springframework.http.HttpStatus;
 import org.springframework.http.MediaType;
 import org.springframework.stereotype.Controller;
@@ -22,26 +23,59 @@ import tools.jackson.databind.node.ObjectNode;
 
 /** Putting a record right on the record page: the same questions, filled in, and a reason. */
 @Controller
+@ConditionalOnWebApplication
 class PutRightPages {
+    private static final String USED_BEFORE =
+            "This form was saved before. What you changed since was not saved: open the record again to change more.";
+
     private final Encounters encounters;
     private final DeviceSetups setups;
     private final Sites sites;
+    private final Drafts drafts;
+    private final DraftPages draftPages;
     private final Clock clock;
 
-    PutRightPages(Encounters encounters, DeviceSetups setups, Sites sites, Clock clock) {
+    PutRightPages(
+            Encounters encounters,
+            DeviceSetups setups,
+            Sites sites,
+            Drafts drafts,
+            DraftPages draftPages,
+            Clock clock) {
         this.encounters = encounters;
         this.setups = setups;
         this.sites = sites;
+        this.drafts = drafts;
+        this.draftPages = draftPages;
         this.clock = clock;
     }
 
     @GetMapping("/records/{id}/amend")
-    ModelAndView form(@PathVariable String id) {
+    ModelAndView form(
+            @PathVariable String id, @RequestParam(name = "draft", required = false) @Nullable String draftId) {
         Recorded recorded = standing(encounters.read(EncounterApi.uuid(id)));
+        if (draftId != null) {
+            return goOn(recorded, EncounterApi.uuid(draftId));
+        }
         Typed typed = FilledIn.of(recorded.encounter(), offered(recorded))
+                .with("amends", recorded.id().toString())
                 .with("seen", String.valueOf(recorded.version()))
                 .with("over", String.valueOf(recorded.version()));
         return page(typed, recorded, HttpStatus.OK, List.of(), "");
+    }
+
+    private ModelAndView goOn(Recorded recorded, UUID draftId) {
+        Draft draft = drafts.find(recorded.site(), draftId).orElse(null);
+        Typed kept = draft == null ? null : draft.typed();
+        if (draft == null || kept == null || !recorded.id().equals(kept.amends())) {
+            return encounters
+                    .savedUnder(new IdempotencyKey(draftId.toString()))
+                    .map(PutRightPages::history)
+                    .orElseThrow(() -> new Problem.Missing("draft any more"));
+        }
+        Typed typed = kept.with("revision", String.valueOf(draft.revision()));
+        Recorded seen = encounters.read(recorded.id(), version(typed, "seen"));
+        return page(typed, seen, HttpStatus.OK, List.of(), "");
     }
 
     @PostMapping(path = "/records/{id}/amend", consumes = MediaType.APPLICATION_FORM_URLENCODED_VALUE)
@@ -51,6 +85,13 @@ class PutRightPages {
         Recorded seen = standing(encounters.read(encounter, version(typed, "seen")));
         Recorded over = standing(encounters.read(encounter, version(typed, "over")));
         Offered offered = offered(seen);
+        if (typed.one("leave") != null) {
+            drafts.discard(seen.site(), draftPages.key(typed));
+            return to("/records/" + encounter);
+        }
+        if (typed.one("later") != null) {
+            return later(typed, seen);
+        }
         if (typed.one("attempt") != null) {
             return page(typed.withAttempts(typed.one("attempt")), seen, HttpStatus.OK, List.of(), "");
         }
@@ -87,20 +128,41 @@ class PutRightPages {
         put(reason, "reason_code", typed.one("reason_code"));
         put(reason, "reason_text", typed.one("reason_text"));
         try {
-            encounters.amend(encounter, over.version(), body);
+            IdempotencyKey key = IdempotencyKey.read(typed.one("key"));
+            SecondTap.waitingFor(() -> encounters.amend(encounter, over.version(), body, key));
         } catch (Problem.Invalid e) {
-            return page(
-                    typed,
-                    seen,
-                    HttpStatus.UNPROCESSABLE_CONTENT,
-                    List.of(reason(e.faults().get(0))),
-                    "");
+            return SecondTap.usedBefore(e)
+                    ? page(typed, seen, HttpStatus.UNPROCESSABLE_CONTENT, List.of(), USED_BEFORE)
+                    : page(
+                            typed,
+                            seen,
+                            HttpStatus.UNPROCESSABLE_CONTENT,
+                            List.of(reason(e.faults().get(0))),
+                            "");
         } catch (Problem.Stale e) {
             return stale(encounter, typed, seen, offered);
         }
-        RedirectView done = new RedirectView("/records/" + encounter + "/history");
-        done.setStatusCode(HttpStatus.SEE_OTHER);
-        return new ModelAndView(done);
+        return history(encounter);
+    }
+
+    private static ModelAndView history(UUID record) {
+        return to("/records/" + record + "/history");
+    }
+
+    private static ModelAndView to(String address) {
+        RedirectView there = new RedirectView(address);
+        there.setStatusCode(HttpStatus.SEE_OTHER);
+        return new ModelAndView(there);
+    }
+
+    /** "Go on later": what was changed is kept as a draft that anyone of the unit can go on with. */
+    private ModelAndView later(Typed typed, Recorded seen) {
+        try {
+            draftPages.keep(typed.begun(clock.instant()));
+            return new ModelAndView(DraftPages.home(seen.site().code()));
+        } catch (Problem.Conflict e) {
+            return page(typed, seen, HttpStatus.CONFLICT, List.of(), e.detail());
+        }
     }
 
     /** Somebody else was faster: both differences are shown, and what was typed can be laid over their version. */
@@ -163,7 +225,8 @@ class PutRightPages {
         return new RecordForm(typed, offered, clock.instant());
     }
 
-    private ModelAndView page(Typed typed, Recorded seen, HttpStatus status, List<Questions.Told> told, String note) {
+    private ModelAndView page(Typed so, Recorded seen, HttpStatus status, List<Questions.Told> told, String note) {
+        Typed typed = so.begun(clock.instant());
         Offered offered = offered(seen);
         List<String> folded = typed.attempts() == 1
                 ? List.of()

@@ -42,10 +42,21 @@ public record Typed(Map<String, List<String>> fields) {
         return seconds != null && seconds.matches("\\d{1,10}") ? Instant.ofEpochSecond(Long.parseLong(seconds)) : now;
     }
 
+    /** The record that is being put right, or null on a new one. */
+    @Nullable
+    UUID amends() {
+        String record = one("amends");
+        try {
+            return record == null ? null : UUID.fromString(record);
+        } catch (IllegalArgumentException e) {
+            return null;
+        }
+    }
+
     /** What a draft keeps: all but which page wrote it, and how often. */
     Typed answersOnly() {
         Map<String, List<String>> kept = new LinkedHashMap<>(fields);
-        kept.keySet().removeAll(Set.of("writer", "revision", "later", "attempt"));
+        kept.keySet().removeAll(Set.of("writer", "revision", "later", "leave", "attempt"));
         return new Typed(kept);
     }
 

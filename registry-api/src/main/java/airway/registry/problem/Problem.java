@@ -67,9 +67,18 @@ public abstract sealed class Problem extends RuntimeException {
     }
 
     /** It cannot be done in the state that things are in. */
-    public static final class Conflict extends Problem {
+    public static sealed class Conflict extends Problem {
         public Conflict(String detail, List<Fault> faults) {
             super("conflict", "Something else stands in the way", detail, faults);
+        }
+    }
+
+    /** The same thing is being done at this moment. */
+    public static final class Busy extends Conflict {
+        public Busy(String parameter) {
+            super(
+                    "The same is being kept or saved at this moment; send it again in a second.",
+                    List.of(Fault.parameter(parameter, "busy", "Send it again in a second.")));
         }
     }
 

@@ -342,11 +342,19 @@ class QualityPages {
                         AT.format(item.start().atZone(zone)),
                         item.words(),
                         "/records/" + item.id(),
-                        "/records/" + item.id() + "/amend" + (item.field().isEmpty() ? "" : "#" + item.field()),
+                        "/records/" + item.id() + mend(item),
                         item.more(),
                         item.others().stream().map(other -> "/records/" + other).toList()))
                 .toList();
         return new Group(id, title, meaning, lines, found.total(), none);
+    }
+
+    /** Where it is mended: at the question, or, for a record that is there twice, where one of them is withdrawn. */
+    private static String mend(Item item) {
+        if (!item.others().isEmpty()) {
+            return "/history#reason";
+        }
+        return item.field().isEmpty() ? "/amend" : "/amend#" + item.field();
     }
 
     private static @Nullable String rounded(Share onTheHour) {

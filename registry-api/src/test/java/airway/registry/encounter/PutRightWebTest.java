@@ -30,10 +30,12 @@ class PutRightWebTest extends ServedRegistry {
 
     private Site unit = new Site((short) 0, "", "", "", ZoneId.of("UTC"), true);
     private UUID id = new UUID(0, 0);
+    private String key = "";
 
     @BeforeEach
     void oneRecord() {
         unit = unit();
+        key = UUID.randomUUID().toString();
         Setups.of(unit.code())
                 .forEach(
                         setup -> assertThat(post("/api/v1/device-setups", setup).status())
@@ -54,6 +56,9 @@ class PutRightWebTest extends ServedRegistry {
         Offered offered = new Offered(unit, sites.actor(), setups.all(unit), Map.of(), false);
         Map<String, List<String>> fields =
                 new LinkedHashMap<>(FilledIn.of(now.encounter(), offered).fields());
+        fields.put("site_id", List.of(unit.code()));
+        fields.put("key", List.of(key));
+        fields.put("amends", List.of(id.toString()));
         fields.put("seen", List.of(String.valueOf(now.version())));
         fields.put("over", List.of(String.valueOf(now.version())));
         for (String change : changes) {
@@ -63,11 +68,26 @@ class PutRightWebTest extends ServedRegistry {
     }
 
     private Answer send(Map<String, List<String>> fields) {
+        return send("/records/" + id + "/amend", fields);
+    }
+
+    private Answer keep(int revision, String... changes) {
+        Map<String, List<String>> fields = fields(changes);
+        fields.put("writer", List.of(new UUID(7, 7).toString()));
+        fields.put("revision", List.of(String.valueOf(revision)));
+        return send("/record/draft", fields);
+    }
+
+    private Answer page(String path) {
+        return send(request(path).header("Accept", "text/html").GET());
+    }
+
+    private Answer send(String path, Map<String, List<String>> fields) {
         String body = fields.entrySet().stream()
                 .flatMap(field -> field.getValue().stream()
                         .map(value -> field.getKey() + "=" + URLEncoder.encode(value, StandardCharsets.UTF_8)))
                 .collect(Collectors.joining("&"));
-        return send(request("/records/" + id + "/amend")
+        return send(request(path)
                 .header("Content-Type", "application/x-www-form-urlencoded")
                 .header("Accept", "text/html")
                 .POST(HttpRequest.BodyPublishers.ofString(body)));
@@ -108,6 +128,77 @@ class PutRightWebTest extends ServedRegistry {
     }
 
     @Test
+    void keepsWhatIsChangedUntilItIsSaved() {
+        assertThat(keep(0, "weight=7.6", "reason_text=scales").text()).isEqualTo("1");
+        String home = page("/?site_id=" + unit.code()).text();
+        assertThat(home)
+                .contains("Go on putting right: 7 months, 7.6 kg.")
+                .contains("The record stands as it was until then.")
+                .contains("/records/" + id + "/amend?draft=" + key);
+        assertThat(encounters.read(id).version()).isEqualTo(1);
+        String draft = "/records/" + id + "/amend?draft=" + key;
+        assertThat(page(draft).text())
+                .contains("Put a record right")
+                .contains("value=\"7.6\"")
+                .contains("value=\"scales\"")
+                .contains("name=\"revision\" value=\"1\"");
+        assertThat(send(fields("weight=7.6", "reason_code=mistyped")).status()).isEqualTo(303);
+        assertThat(page("/?site_id=" + unit.code()).text()).doesNotContain("unfinished");
+        assertThat(keep(1, "weight=7.9").status()).as("a late one").isEqualTo(409);
+        assertThat(page(draft).header("Location")).endsWith("/records/" + id + "/history");
+    }
+
+    @Test
+    void keepsWhatIsChangedForLaterWhenAsked() {
+        assertThat(send(fields("weight=7.6", "later=yes")).header("Location")).endsWith("/?site_id=" + unit.code());
+        assertThat(page("/?site_id=" + unit.code()).text()).contains("Go on putting right");
+        assertThat(encounters.read(id).version()).isEqualTo(1);
+    }
+
+    @Test
+    void keepsNothingOfWhatIsLeftAsItWas() {
+        keep(0, "weight=7.6");
+        assertThat(send(fields("weight=7.6", "leave=yes")).header("Location")).endsWith("/records/" + id);
+        assertThat(page("/?site_id=" + unit.code()).text()).doesNotContain("unfinished");
+        assertThat(encounters.read(id).version()).isEqualTo(1);
+    }
+
+    @Test
+    void goesOnWithADraftAlthoughSomebodyElseWasFaster() {
+        keep(0, "weight=7.6");
+        Map<String, List<String>> mine = fields("weight=7.6", "reason_code=mistyped");
+        String draft = "/records/" + id + "/amend?draft=" + key;
+        key = UUID.randomUUID().toString();
+        assertThat(send(fields("a1.lowest=91", "reason_code=footage_review")).status())
+                .isEqualTo(303);
+        Answer goOn = page(draft);
+        assertThat(goOn.status()).isEqualTo(200);
+        assertThat(goOn.text()).contains("value=\"7.6\"").contains("Version 1.");
+        assertThat(send(mine).text()).contains("What they changed").contains("What you change");
+    }
+
+    @Test
+    void makesOneVersionOfASecondTap() {
+        Map<String, List<String>> fields = fields("weight=7.6", "reason_code=mistyped");
+        assertThat(send(fields).status()).isEqualTo(303);
+        Answer again = send(fields);
+        assertThat(again.status()).isEqualTo(303);
+        assertThat(again.header("Location")).endsWith("/records/" + id + "/history");
+        assertThat(encounters.read(id).version()).isEqualTo(2);
+    }
+
+    @Test
+    void saysThatWhatWasChangedAfterSavingIsNotSaved() {
+        Map<String, List<String>> fields = fields("weight=7.6", "reason_code=mistyped");
+        assertThat(send(fields).status()).isEqualTo(303);
+        fields.put("weight", List.of("7.8"));
+        Answer back = send(fields);
+        assertThat(back.status()).isEqualTo(422);
+        assertThat(back.text()).contains("This form was saved before.").contains("value=\"7.8\"");
+        assertThat(encounters.read(id).version()).isEqualTo(2);
+    }
+
+    @Test
     void asksForTheReason() {
         Answer page = send(fields("weight=7.6"));
         assertThat(page.status()).isEqualTo(422);
@@ -118,6 +209,7 @@ class PutRightWebTest extends ServedRegistry {
     @Test
     void tellsTwoEditorsOfEachOther() {
         Map<String, List<String>> mine = fields("weight=7.6", "reason_code=mistyped");
+        key = UUID.randomUUID().toString();
         assertThat(send(fields("a1.lowest=91", "reason_code=footage_review")).status())
                 .isEqualTo(303);
         Answer told = send(mine);
