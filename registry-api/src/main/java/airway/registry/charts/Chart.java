@@ -4,47 +4,127 @@ import airway.stats.Caution;
 import airway.stats.Estimate;
 import airway.stats.Reason;
 import airway.stats.chart.Limits;
+import java.time.LocalDate;
+import java.util.EnumSet;
 import java.util.List;
+import java.util.Locale;
 import java.util.Set;
 import org.jspecify.annotations.Nullable;
 
 /**
- * A p chart with everything that stands on it.
+ * A chart with everything that stands on it.
  *
- * @param total all points together
- * @param overall the proportion of all points together with its interval, or null without a case
- * @param centre the average that the limits stand around, or null
- * @param refusal why there are no limits, or null
- * @param reach for which points a limit can never be passed
+ * @param total all that was counted
+ * @param overall the proportion of all together with its interval, or null without a case
+ * @param phases stretches that are judged each by itself, or by an average kept from the first; never empty
+ * @param marks changes of the unit in the time of the chart, in order
+ * @param cautions what a reader has to know of the whole
  */
 record Chart(
         ChartRequest request,
         List<Point> points,
         Counted total,
         @Nullable Estimate overall,
-        @Nullable Double centre,
-        @Nullable Reason refusal,
-        boolean provisional,
-        Set<Caution> cautions,
-        Reach reach) {
+        List<Phase> phases,
+        List<Mark> marks,
+        Set<Caution> cautions) {
+
+    /** A rule by which something signals. */
+    enum Rule {
+        BEYOND_LIMITS,
+        LONG_RUN,
+        FEW_CROSSINGS;
+
+        String code() {
+            return name().toLowerCase(Locale.ROOT);
+        }
+    }
 
     /**
      * One point.
      *
      * @param period its name in the API
      * @param words its name for people
+     * @param starts the first day it is about, or null where that is not known
      * @param complete false while its span still runs: drawn hollow, never a signal
-     * @param estimate proportion with its Wilson interval, or null without a case
+     * @param value what is plotted, or null without a case
+     * @param estimate proportion with its Wilson interval, or null where there is none
      * @param limits limits of this point, or null
+     * @param signals the rules by which it signals
      */
     record Point(
             String period,
             String words,
+            @Nullable LocalDate starts,
             Counted counted,
             boolean complete,
+            @Nullable Double value,
             @Nullable Estimate estimate,
             @Nullable Limits limits,
-            boolean signal) {}
+            Set<Rule> signals) {
+
+        boolean beyond() {
+            return signals.contains(Rule.BEYOND_LIMITS);
+        }
+    }
+
+    /**
+     * A stretch of points that is judged by one line.
+     *
+     * @param first place of its first point, from 0
+     * @param end place after its last point
+     * @param centre the average or median of the stretch, or the one kept from before it; null where there is none
+     * @param kept whether the centre was kept from before
+     * @param refusal why there are no limits, or no rules, or null
+     * @param provisional whether the limits rest on few points
+     * @param reach for which points a limit can never be passed
+     * @param run how the points lie about their median, or null where too few do
+     */
+    record Phase(
+            int first,
+            int end,
+            @Nullable Double centre,
+            boolean kept,
+            @Nullable Reason refusal,
+            boolean provisional,
+            Reach reach,
+            @Nullable Run run) {}
+
+    /**
+     * How the points of a phase lie about a median.
+     *
+     * @param first place of the first point of the longest run, from 0
+     * @param last place of its last point
+     * @param points how many it holds
+     * @param mostByChance a longer run signals
+     * @param crossings how often the line crosses the median
+     * @param fewestByChance fewer crossings signal
+     */
+    record Run(
+            double median,
+            int useful,
+            int first,
+            int last,
+            int points,
+            int mostByChance,
+            int crossings,
+            int fewestByChance) {
+        boolean isLong() {
+            return points > mostByChance;
+        }
+
+        boolean crossesSeldom() {
+            return crossings < fewestByChance;
+        }
+    }
+
+    /**
+     * A change of the unit on the chart.
+     *
+     * @param place of the first point after it, from 0; as many as there are points when all lie before
+     * @param cuts whether a new phase begins there
+     */
+    record Mark(String letter, LocalDate on, String name, String reason, boolean cuts, int place) {}
 
     /**
      * Where a rise or fall could never show as a point beyond its limit.
@@ -58,14 +138,40 @@ record Chart(
         static final Reach NOT_ASKED = new Reach(0, 0, 0, 0);
     }
 
-    /** What was counted over the complete points: the limits and the average rest on these. */
-    Counted judged() {
-        return points.stream().filter(Point::complete).map(Point::counted).reduce(Counted.NOTHING, Counted::plus);
+    /** The points of a phase. */
+    List<Point> points(Phase phase) {
+        return points.subList(phase.first(), phase.end());
+    }
+
+    /** What was counted over the complete points of a phase: its limits and average rest on these. */
+    Counted judged(Phase phase) {
+        return points(phase).stream()
+                .filter(Point::complete)
+                .map(Point::counted)
+                .reduce(Counted.NOTHING, Counted::plus);
+    }
+
+    /** The phase that runs now. */
+    Phase latest() {
+        return phases.get(phases.size() - 1);
     }
 
     /** The points beyond their limits. */
-    List<Point> signals() {
-        return points.stream().filter(Point::signal).toList();
+    List<Point> beyond() {
+        return points.stream().filter(Point::beyond).toList();
+    }
+
+    /** Every rule by which something on the chart signals. */
+    Set<Rule> rules() {
+        Set<Rule> rules = EnumSet.noneOf(Rule.class);
+        points.forEach(point -> rules.addAll(point.signals()));
+        for (Phase phase : phases) {
+            Run run = phase.run();
+            if (run != null && run.crossesSeldom()) {
+                rules.add(Rule.FEW_CROSSINGS);
+            }
+        }
+        return rules;
     }
 
     /** Points that hold a case. */

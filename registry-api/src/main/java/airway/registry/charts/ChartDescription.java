@@ -39,7 +39,21 @@ class ChartDescription implements ApiPart {
         ObjectNode chart =
                 document.operation("get", "/api/v1/charts/{measure}", "drawChart", "A measure over time", 406);
         measures(chart);
-        parameter(chart, "query", "chart", false, one(List.of("p")), "");
+        parameter(
+                chart,
+                "query",
+                "chart",
+                false,
+                one(Arrays.stream(ChartKind.values()).map(ChartKind::id).toList()),
+                "p and p_prime have limits, run has a median, xmr treats points as single values; g and t show what lies"
+                        + " between two unwanted outcomes.");
+        parameter(
+                chart,
+                "query",
+                "average",
+                false,
+                one(Arrays.stream(Average.values()).map(Average::id).toList()),
+                "What a change that cuts the chart does to the average.");
         parameter(
                 chart,
                 "query",
@@ -172,8 +186,21 @@ class ChartDescription implements ApiPart {
         of.putObject("period").put("type", "string");
         fractions(of, "lcl", "ucl");
         of.putObject("complete").put("type", "boolean");
-        of.set("signals", list(object().put("type", "string")));
+        ObjectNode rules =
+                one(Arrays.stream(Chart.Rule.values()).map(Chart.Rule::code).toList());
+        of.set("signals", list(rules));
         properties.set("points", list(point));
+        ObjectNode phase = object();
+        phase.putArray("allOf").add(ref("Counted"));
+        ObjectNode stretch = phase.putObject("properties");
+        nullable(stretch, "from", "Its first point.");
+        nullable(stretch, "to", "Its last point.");
+        fractions(stretch, "centre");
+        stretch.putObject("kept").put("type", "boolean").put("description", "Whether the centre is that of before.");
+        properties.set("phases", list(phase));
+        ObjectNode signal = object();
+        signal.putObject("properties").set("rule", rules.deepCopy());
+        properties.set("signals", list(signal));
 
         ObjectNode comparison = document.schema("Comparison");
         ObjectNode group = object();

@@ -1,12 +1,17 @@
 package airway.registry.charts;
 
+import airway.registry.charts.Chart.Mark;
+import airway.registry.charts.Chart.Phase;
 import airway.registry.charts.Chart.Point;
+import airway.registry.charts.Chart.Rule;
+import airway.registry.charts.Chart.Run;
 import airway.registry.cohort.Cohort;
 import airway.registry.cohort.Measure;
 import airway.registry.dictionary.Scheme;
 import airway.stats.Caution;
 import airway.stats.Estimate;
 import airway.stats.chart.Limits;
+import java.util.List;
 import java.util.Set;
 import org.jspecify.annotations.Nullable;
 import tools.jackson.databind.json.JsonMapper;
@@ -16,32 +21,34 @@ import tools.jackson.databind.node.ObjectNode;
 /** A chart as numbers: fractions from 0 to 1, null where there is none. */
 final class ChartJson {
     private static final JsonMapper JSON = new JsonMapper();
-    private static final String BEYOND = "beyond_limits";
 
     private ChartJson() {}
 
     static ObjectNode of(Chart chart) {
         ObjectNode out = JSON.createObjectNode();
         measure(out, chart.request().measure(), chart.request().scheme());
-        out.put("chart", "p");
+        out.put("chart", chart.request().kind().id());
         out.put("by", chart.request().grouping().toString());
         period(out, chart.request().cohort(), chart);
         filters(out.putObject("filters"), chart.request().cohort());
         counted(out, chart.total());
         estimate(out, chart.overall());
-        out.put("centre", chart.centre());
-        ObjectNode limits = out.putObject("limits");
-        limits.put("status", chart.refusal() == null ? "ok" : "refused");
-        limits.put("reason", chart.refusal() == null ? null : chart.refusal().name());
-        limits.put("provisional", chart.provisional());
+        judged(out, chart.latest());
         ArrayNode points = out.putArray("points");
         chart.points().forEach(point -> point(points.addObject(), point));
-        ArrayNode signals = out.putArray("signals");
-        for (Point point : chart.signals()) {
-            signals.addObject().put("rule", BEYOND).put("period", point.period());
+        signals(out.putArray("signals"), chart);
+        ArrayNode phases = out.putArray("phases");
+        chart.phases().forEach(phase -> phase(phases.addObject(), chart, phase));
+        ArrayNode notes = out.putArray("notes");
+        notes(notes, chart.nominal(), chart.request().cohort());
+        for (Mark mark : chart.marks()) {
+            notes.addObject()
+                    .put("code", "change")
+                    .put("text", mark.name())
+                    .put("letter", mark.letter())
+                    .put("changed_on", mark.on().toString())
+                    .put("cuts_chart", mark.cuts());
         }
-        out.putArray("phases");
-        notes(out.putArray("notes"), chart.nominal(), chart.request().cohort());
         cautions(out.putArray("cautions"), chart.cautions());
         return out;
     }
@@ -72,9 +79,53 @@ final class ChartJson {
         }
     }
 
+    /** The centre and what became of the limits, or of the rules of a run chart. */
+    private static void judged(ObjectNode out, Phase phase) {
+        out.put("centre", phase.centre());
+        ObjectNode limits = out.putObject("limits");
+        limits.put("status", phase.refusal() == null ? "ok" : "refused");
+        limits.put("reason", phase.refusal() == null ? null : phase.refusal().name());
+        limits.put("provisional", phase.provisional());
+    }
+
+    private static void phase(ObjectNode out, Chart chart, Phase phase) {
+        List<Point> points = chart.points(phase);
+        out.put("from", points.isEmpty() ? null : points.get(0).period());
+        out.put("to", points.isEmpty() ? null : points.get(points.size() - 1).period());
+        counted(out, chart.judged(phase));
+        judged(out, phase);
+        out.put("kept", phase.kept());
+    }
+
+    private static void signals(ArrayNode out, Chart chart) {
+        for (Point point : chart.beyond()) {
+            out.addObject().put("rule", Rule.BEYOND_LIMITS.code()).put("period", point.period());
+        }
+        for (Phase phase : chart.phases()) {
+            Run run = phase.run();
+            if (run != null && run.isLong()) {
+                out.addObject()
+                        .put("rule", Rule.LONG_RUN.code())
+                        .put("period", chart.points().get(run.first()).period())
+                        .put("to", chart.points().get(run.last()).period())
+                        .put("points", run.points())
+                        .put("most_by_chance", run.mostByChance());
+            }
+            if (run != null && run.crossesSeldom()) {
+                out.addObject()
+                        .put("rule", Rule.FEW_CROSSINGS.code())
+                        .put("period", chart.points().get(phase.first()).period())
+                        .put("to", chart.points().get(phase.end() - 1).period())
+                        .put("crossings", run.crossings())
+                        .put("fewest_by_chance", run.fewestByChance());
+            }
+        }
+    }
+
     private static void period(ObjectNode out, Cohort cohort, Chart chart) {
-        boolean calendar =
-                chart.request().grouping().calendar() && !chart.points().isEmpty();
+        boolean calendar = chart.request().kind().grouped()
+                && chart.request().grouping().calendar()
+                && !chart.points().isEmpty();
         out.put(
                 "from",
                 cohort.from() != null
@@ -124,13 +175,12 @@ final class ChartJson {
         out.put("period", point.period());
         counted(out, point.counted());
         estimate(out, point.estimate());
+        out.put("value", point.value());
         Limits limits = point.limits();
         out.put("lcl", limits == null ? null : (Double) limits.lower());
         out.put("ucl", limits == null ? null : (Double) limits.upper());
         out.put("complete", point.complete());
         ArrayNode signals = out.putArray("signals");
-        if (point.signal()) {
-            signals.add(BEYOND);
-        }
+        point.signals().forEach(rule -> signals.add(rule.code()));
     }
 }

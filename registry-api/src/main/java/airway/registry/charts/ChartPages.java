@@ -15,6 +15,7 @@ import jakarta.servlet.http.HttpServletResponse;
 import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.List;
+import java.util.stream.Collectors;
 import org.jspecify.annotations.Nullable;
 import org.springframework.stereotype.Controller;
 import org.springframework.ui.Model;
@@ -96,30 +97,32 @@ class ChartPages {
         int all = chart.points().size();
         model.addAttribute("measureTitle", chart.request().title());
         model.addAttribute("window", chart.request().measure().window());
-        model.addAttribute("leftOutWords", chart.request().measure().leftOut());
         model.addAttribute("definition", chart.request().measure().definition());
-        model.addAttribute("numerator", chart.request().measure().numerator());
-        model.addAttribute("denominator", chart.request().measure().denominator());
         boolean sameKind = chart.request().cohort().sites().stream()
                 .allMatch(site -> site.kind().equals(chart.request().measure().publishedFor()));
         model.addAttribute("published", sameKind ? chart.request().measure().published() : null);
         model.addAttribute("source", chart.request().measure().source());
-        model.addAttribute("noun", chart.request().grouping().noun());
+        model.addAttribute("noun", words.noun());
+        model.addAttribute("grouped", chart.request().kind().grouped());
+        model.addAttribute("line", words.line());
+        model.addAttribute("method", Method.of(chart.request()));
         model.addAttribute("empty", chart.total().n() == 0);
         model.addAttribute("svg", ChartSvg.draw(chart, ChartSvg.Size.DESKTOP));
         model.addAttribute("svgSmall", ChartSvg.draw(chart, ChartSvg.Size.PHONE));
         model.addAttribute("latest", latest(all, ChartSvg.Size.DESKTOP.most()));
         model.addAttribute("latestSmall", latest(all, ChartSvg.Size.PHONE.most()));
         model.addAttribute("shows", words.shows());
-        model.addAttribute("average", words.average());
+        model.addAttribute("averages", words.averages());
         model.addAttribute("signals", words.signals());
-        model.addAttribute("refused", chart.refusal() != null);
+        model.addAttribute("quiet", words.quiet());
         model.addAttribute("limits", words.limits());
+        model.addAttribute("notes", words.notes());
         model.addAttribute("reach", words.reach());
         model.addAttribute("cautions", words.cautions());
         model.addAttribute("doesNotShow", words.doesNotShow());
         model.addAttribute("few", few(chart));
-        model.addAttribute("rows", chart.points().stream().map(ChartPages::row).toList());
+        model.addAttribute(
+                "rows", chart.points().stream().map(point -> row(words, point)).toList());
     }
 
     private static @Nullable String latest(int all, int most) {
@@ -129,26 +132,41 @@ class ChartPages {
     private static @Nullable String few(Chart chart) {
         int points = chart.points().size();
         double each = points == 0 ? 0 : (double) chart.total().n() / points;
-        return chart.total().n() > 0 && each < FEW_A_POINT
+        return chart.request().kind().grouped() && chart.total().n() > 0 && each < FEW_A_POINT
                 ? "About " + Math.round(each) + " intubations a point. With under " + FEW_A_POINT
                         + " a point, chance moves the points more than anything else: choose longer spans."
                 : null;
     }
 
-    private static Row row(Point point) {
+    private static Row row(ChartWords words, Point point) {
         Limits limits = point.limits();
         Counted counted = point.counted();
         return new Row(
                 point.words(),
-                Percent.count(counted),
+                words.came(point),
                 point.estimate() == null || counted.n() < Percent.FEWEST
                         ? "–"
                         : Percent.interval(point.estimate(), counted.n()),
                 leftOut(counted),
                 limits == null
                         ? "–"
-                        : Percent.of(limits.lower(), counted.n()) + " to " + Percent.of(limits.upper(), counted.n()),
-                point.signal() ? "beyond its limit" : point.complete() ? "" : "not complete yet");
+                        : words.value(limits.lower(), counted.n()) + " to " + words.value(limits.upper(), counted.n()),
+                remark(point));
+    }
+
+    private static String remark(Point point) {
+        if (!point.complete()) {
+            return "not complete yet";
+        }
+        return point.signals().stream().map(ChartPages::remark).collect(Collectors.joining(", "));
+    }
+
+    private static String remark(Chart.Rule rule) {
+        return switch (rule) {
+            case BEYOND_LIMITS -> "beyond its limit";
+            case LONG_RUN -> "in a long run";
+            case FEW_CROSSINGS -> "";
+        };
     }
 
     private static String leftOut(Counted counted) {
@@ -161,6 +179,7 @@ class ChartPages {
         List<Choice> choices = new ArrayList<>();
         choices.add(measures(measure));
         choices.addAll(schemes(asked));
+        choices.add(kinds(measure, asked));
         choices.add(new Choice(
                 "by",
                 "One point for each",
@@ -170,10 +189,25 @@ class ChartPages {
                         new Option("quarter", "quarter"),
                         new Option("year", "year"),
                         new Option("n:25", "25 intubations"))));
+        choices.add(new Choice(
+                "average",
+                "Average",
+                List.of(or(asked.getFirst("average"), Average.EACH.id())),
+                Arrays.stream(Average.values())
+                        .map(average -> new Option(average.id(), average.title()))
+                        .toList()));
         for (Stratum stratum : FIRST_FILTERS) {
             choices.add(filter(stratum.variable(), stratum.title(), stratum.codes(), asked));
         }
         return choices;
+    }
+
+    private static Choice kinds(String measure, MultiValueMap<String, String> asked) {
+        List<Option> options = Arrays.stream(ChartKind.values())
+                .filter(kind -> Measure.named(measure).map(kind::fits).orElse(true))
+                .map(kind -> new Option(kind.id(), kind.title()))
+                .toList();
+        return new Choice("chart", "Drawn as", List.of(or(asked.getFirst("chart"), ChartKind.P.id())), options);
     }
 
     /** What the form shows; the address holds it all. */

@@ -18,8 +18,9 @@ import org.jspecify.annotations.Nullable;
  *
  * @param scheme the scheme of severity that decides; null where none does
  */
-record ChartRequest(Measure measure, @Nullable Scheme scheme, Grouping grouping, Cohort cohort) {
-    private static final Set<String> OWN = Set.of("chart", "by", "format", "scheme");
+record ChartRequest(
+        Measure measure, @Nullable Scheme scheme, ChartKind kind, Grouping grouping, Average average, Cohort cohort) {
+    private static final Set<String> OWN = Set.of("chart", "by", "average", "format", "scheme");
 
     /**
      * Reads the parameters of a request.
@@ -33,9 +34,21 @@ record ChartRequest(Measure measure, @Nullable Scheme scheme, Grouping grouping,
         OWN.stream()
                 .filter(name -> parameters.getOrDefault(name, List.of()).size() > 1)
                 .forEach(name -> faults.add(Fault.parameter(name, "parameter.repeated", "Send this once.")));
-        String chart = first(parameters, "chart", "p");
-        if (!chart.equals("p")) {
-            faults.add(Fault.parameter("chart", "chart.not_offered", "This measure is drawn as p."));
+        ChartKind kind = ChartKind.named(first(parameters, "chart", ChartKind.P.id()))
+                .filter(one -> one.fits(known))
+                .orElse(null);
+        if (kind == null) {
+            faults.add(Fault.parameter(
+                    "chart",
+                    "chart.not_offered",
+                    "This measure is drawn as " + String.join(", ", ChartKind.idsFor(known)) + "."));
+            kind = ChartKind.P;
+        }
+        Average average =
+                Average.named(first(parameters, "average", Average.EACH.id())).orElse(null);
+        if (average == null) {
+            faults.add(Fault.parameter("average", "average.form", "Send each, kept or one."));
+            average = Average.EACH;
         }
         Grouping grouping = Grouping.parse(first(parameters, "by", "month")).orElse(null);
         if (grouping == null) {
@@ -43,7 +56,8 @@ record ChartRequest(Measure measure, @Nullable Scheme scheme, Grouping grouping,
             grouping = new Grouping(Grouping.Span.MONTH, 0);
         }
         Scheme scheme = known.scheme(named(parameters), faults);
-        return new ChartRequest(known, scheme, grouping, CohortForm.read(parameters, OWN, sites, faults));
+        return new ChartRequest(
+                known, scheme, kind, grouping, average, CohortForm.read(parameters, OWN, sites, faults));
     }
 
     /** The title, with the scheme that decides. */

@@ -2,14 +2,20 @@ package airway.registry.charts;
 
 import static airway.registry.charts.Svg.at;
 
+import airway.registry.charts.Chart.Mark;
+import airway.registry.charts.Chart.Phase;
 import airway.registry.charts.Chart.Point;
+import airway.registry.charts.Chart.Rule;
+import airway.registry.charts.Chart.Run;
 import airway.stats.chart.Limits;
+import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
 
 /**
- * Draws a p chart: points, the average, limits that step with n, and n under each point. Computes nothing; rounds only
- * text. Dot: a point. Hollow: not complete. Numbered diamond: beyond a limit.
+ * Draws a chart: points, the average of each phase, limits that step with n, and n under each point. Computes nothing;
+ * rounds only text. Dot: a point. Hollow: not complete. Numbered diamond: beyond a limit, or a bracket over a run. Letter
+ * in a square: a change of the unit. Dotted average: kept from before.
  */
 final class ChartSvg {
     /** How large, and how many of the latest points. */
@@ -43,9 +49,14 @@ final class ChartSvg {
     private static final int NARROWEST = 1_100;
     private static final int PHONE_WIDTH = 360;
     private static final int PHONE_RIGHT = 66;
+    /** A phase of fewer points has its average drawn thin. */
+    private static final int FEW_POINTS = 8;
 
     private final Chart chart;
+    private final ChartWords words;
+    private final Scale scale;
     private final Size size;
+    private final int hidden;
     private final List<Point> points;
     private final int right;
     private final int width;
@@ -54,12 +65,28 @@ final class ChartSvg {
 
     private ChartSvg(Chart chart, Size size) {
         this.chart = chart;
+        this.words = new ChartWords(chart);
         this.size = size;
         int all = chart.points().size();
-        this.points = chart.points().subList(Math.max(0, all - size.most), all);
+        this.hidden = Math.max(0, all - size.most);
+        this.points = chart.points().subList(hidden, all);
+        this.scale = scale();
         this.right = size == Size.PHONE ? PHONE_RIGHT : RIGHT;
         this.width = size == Size.PHONE ? PHONE_WIDTH : Math.max(NARROWEST, LEFT + right + points.size() * size.slot);
         this.slot = (double) (width - LEFT - right) / Math.max(1, points.size());
+    }
+
+    private Scale scale() {
+        return chart.request().kind().grouped()
+                ? Scale.PROPORTION
+                : Scale.upTo(
+                        points.stream().mapToDouble(ChartSvg::highest).max().orElse(0));
+    }
+
+    private static double highest(Point point) {
+        Double value = point.value();
+        Limits limits = point.limits();
+        return Math.max(value == null ? 0 : value, limits == null ? 0 : limits.upper());
     }
 
     static String draw(Chart chart, Size size) {
@@ -67,7 +94,6 @@ final class ChartSvg {
     }
 
     private String draw() {
-        ChartWords words = new ChartWords(chart);
         String id = "chart-" + size.name().toLowerCase(Locale.ROOT);
         svg.open(
                 "svg",
@@ -87,30 +113,41 @@ final class ChartSvg {
                 String.valueOf(size.font));
         svg.text(
                 "title",
-                chart.request().title() + " by " + chart.request().grouping().noun(),
+                chart.request().title() + (chart.request().kind().grouped() ? " by " : ", each ") + words.noun(),
                 "id",
                 id + "-title");
-        svg.text("desc", description(words), "id", id + "-desc");
+        svg.text("desc", description(), "id", id + "-desc");
         grid();
         limits();
-        centre();
+        chart.phases().forEach(this::centre);
+        marks();
+        runs();
         points();
         axis();
         return svg.close("svg").toString();
     }
 
-    private String description(ChartWords words) {
-        String signals = chart.refusal() != null
-                ? String.valueOf(words.limits())
-                : chart.signals().isEmpty() ? "No point lies beyond its limits." : String.join(" ", words.signals());
-        String nominal = chart.nominal() ? " " + ChartWords.NOMINAL : "";
-        return "Control chart for a proportion. " + words.shows() + " " + signals + nominal
-                + " The same numbers are in the table.";
+    private String description() {
+        List<String> sentences = new ArrayList<>();
+        sentences.add(chart.request().kind().title() + ".");
+        sentences.add(words.shows());
+        sentences.addAll(words.signals());
+        String quiet = words.quiet();
+        if (quiet != null) {
+            sentences.add(quiet);
+        }
+        sentences.addAll(words.limits());
+        words.notes().forEach(note -> sentences.add(note.letter() + ", " + note.name() + "."));
+        if (chart.nominal()) {
+            sentences.add(ChartWords.NOMINAL);
+        }
+        sentences.add("The same numbers are in the table.");
+        return String.join(" ", sentences);
     }
 
     private void grid() {
-        for (int percent = 0; percent <= 100; percent += 20) {
-            String y = at(y(percent / 100.0));
+        for (double tick : scale.ticks()) {
+            String y = at(y(tick));
             svg.empty(
                     "line",
                     "class",
@@ -125,29 +162,37 @@ final class ChartSvg {
                     y,
                     "y2",
                     y);
-            label("m", Svg.MUTED, LEFT - 7, y(percent / 100.0) + 4.5, "end", percent + "%");
+            label("m", Svg.MUTED, LEFT - 7, y(tick) + 4.5, "end", words.value(tick, 0));
         }
         if (points.isEmpty()) {
-            label("b", Svg.INK, width / 2.0, y(0.5), "middle", "No intubations here.");
+            label("b", Svg.INK, width / 2.0, y(scale.top() / 2), "middle", "No intubations here.");
         }
     }
 
     private void limits() {
-        int from = 0;
-        while (from < points.size()) {
-            int to = from;
-            while (to < points.size() && points.get(to).limits() != null) {
-                to++;
+        for (Phase phase : chart.phases()) {
+            int from = shown(phase.first());
+            int end = shown(phase.end());
+            while (from < end) {
+                int to = from;
+                while (to < end && points.get(to).limits() != null) {
+                    to++;
+                }
+                if (to > from) {
+                    limits(phase, from, to);
+                }
+                from = to + 1;
             }
-            if (to > from) {
-                limits(from, to);
-            }
-            from = to + 1;
         }
     }
 
+    /** A place among all points as a place among those that are drawn. */
+    private int shown(int place) {
+        return Math.max(0, place - hidden);
+    }
+
     /** The band and both stepped limits of neighbouring points; each step is as wide as its point's place. */
-    private void limits(int from, int to) {
+    private void limits(Phase phase, int from, int to) {
         StringBuilder upper = new StringBuilder();
         StringBuilder lower = new StringBuilder();
         StringBuilder back = new StringBuilder();
@@ -166,8 +211,9 @@ final class ChartSvg {
                     .append(' ');
             back.insert(0, " L" + edge(i + 1, limits.lower()) + " L" + edge(i, limits.lower()));
         }
-        String provisional = chart.provisional() ? " prov" : "";
-        String dash = chart.provisional() ? "2 4" : "5 3";
+        boolean dotted = phase.provisional();
+        String provisional = dotted ? " prov" : "";
+        String dash = dotted ? "2 4" : "5 3";
         svg.empty(
                 "path", "class", "band", "fill", Svg.BAND, "d", upper.toString().strip() + back + " Z");
         for (StringBuilder line : List.of(upper, lower)) {
@@ -192,43 +238,144 @@ final class ChartSvg {
         return at(LEFT + place * slot) + "," + at(y(value));
     }
 
-    private void centre() {
-        Double centre = chart.centre();
-        if (centre == null) {
+    /** The average of a phase, named beside it. */
+    private void centre(Phase phase) {
+        Double centre = phase.centre();
+        int from = shown(phase.first());
+        int end = shown(phase.end());
+        if (centre == null || end <= from) {
             return;
         }
+        boolean last = phase == chart.latest();
+        double x2 = last ? width - right : LEFT + end * slot;
         String y = at(y(centre));
-        svg.empty(
-                "line",
+        boolean thin = chart.phases().size() > 1
+                && chart.points(phase).stream().filter(Point::complete).count() < FEW_POINTS;
+        List<String> line = new ArrayList<>(List.of(
                 "class",
                 "cl",
                 "stroke",
                 Svg.PETROL,
                 "stroke-width",
-                "2.5",
+                thin ? "1.2" : "2.5",
                 "x1",
-                at(LEFT),
+                at(LEFT + from * slot),
                 "x2",
-                at(width - right),
+                at(x2),
                 "y1",
                 y,
                 "y2",
-                y);
-        label("b", Svg.INK, width - right + 8, y(centre) - 2, "start", "average");
-        label(
-                "b",
-                Svg.INK,
-                width - right + 8,
-                y(centre) + 14,
-                "start",
-                Percent.of(centre, chart.judged().n()));
-        label(
-                "m",
-                Svg.MUTED,
-                width - right + 8,
-                y(centre) + 30,
-                "start",
-                "of " + chart.judged().n());
+                y));
+        if (phase.kept()) {
+            line.addAll(List.of("stroke-dasharray", "2 5"));
+        }
+        svg.empty("line", line.toArray(String[]::new));
+        long n = chart.judged(phase.kept() ? chart.phases().get(0) : phase).n();
+        String value = words.value(centre, n);
+        if (!last) {
+            label("b", Svg.INK, LEFT + from * slot + 6, y(centre) - 7, "start", value);
+            return;
+        }
+        double x = width - right + 8;
+        label("b", Svg.INK, x, y(centre) - 2, "start", phase.kept() ? "kept" : words.line());
+        label("b", Svg.INK, x, y(centre) + 14, "start", value);
+        if (chart.request().kind().grouped()) {
+            label("m", Svg.MUTED, x, y(centre) + 30, "start", "of " + n);
+        }
+    }
+
+    /** The changes of the unit: a letter over the first point after it, and a line where a phase begins. */
+    private void marks() {
+        int before = Integer.MIN_VALUE;
+        int row = 0;
+        for (Mark mark : chart.marks()) {
+            int place = mark.place() - hidden;
+            if (place < 0 || (place == 0 && hidden > 0) || place > points.size()) {
+                continue;
+            }
+            row = place == before ? row + 1 : 0;
+            before = place;
+            double x = LEFT + place * slot;
+            if (mark.cuts()) {
+                svg.empty(
+                        "line",
+                        "class",
+                        "axis",
+                        "stroke",
+                        Svg.EDGE,
+                        "stroke-width",
+                        "1.5",
+                        "x1",
+                        at(x),
+                        "x2",
+                        at(x),
+                        "y1",
+                        at(TOP - 6),
+                        "y2",
+                        at(y(0)));
+            }
+            double left = x - 10 + row * 22;
+            String spoken = mark.letter() + ": " + mark.name();
+            svg.open("g", "role", "img", "tabindex", "0", "aria-label", spoken);
+            svg.text("title", spoken);
+            svg.empty(
+                    "rect",
+                    "class",
+                    "hol",
+                    "fill",
+                    Svg.PANEL,
+                    "stroke",
+                    Svg.INK,
+                    "stroke-width",
+                    "1.5",
+                    "x",
+                    at(left),
+                    "y",
+                    at(TOP - 30),
+                    "width",
+                    "20",
+                    "height",
+                    "20");
+            label("b", Svg.INK, left + 10, TOP - 15, "middle", mark.letter());
+            svg.close("g");
+        }
+    }
+
+    /** A bracket over each run that signals, with its number in the list. */
+    private void runs() {
+        int number = chart.beyond().size();
+        for (Phase phase : chart.phases()) {
+            Run run = phase.run();
+            if (run != null && run.isLong()) {
+                number++;
+                if (run.last() >= hidden) {
+                    run(run, shown(run.first()), shown(run.last()), number);
+                }
+            }
+            number += run != null && run.crossesSeldom() ? 1 : 0;
+        }
+    }
+
+    private void run(Run run, int first, int last, int number) {
+        Double value = chart.points().get(run.last()).value();
+        boolean above = value != null && value > run.median();
+        double y = above ? TOP - 3 : y(0) - 8;
+        double foot = above ? y + 8 : y - 8;
+        svg.empty(
+                "path",
+                "class",
+                "run",
+                "fill",
+                "none",
+                "stroke",
+                Svg.BERRY,
+                "stroke-width",
+                "2",
+                "d",
+                "M" + at(x(first)) + "," + at(foot) + " V" + at(y) + " H" + at(x(last)) + " V" + at(foot));
+        double middle = (x(first) + x(last)) / 2;
+        diamond("tag", Svg.BERRY, "none", middle, y, 15);
+        label("tagt", Svg.PANEL, middle, y + 5, "middle", String.valueOf(number));
     }
 
     private void points() {
@@ -236,13 +383,13 @@ final class ChartSvg {
         boolean apart = true;
         for (int i = 0; i < points.size(); i++) {
             Point point = points.get(i);
-            if (point.estimate() == null || !point.complete()) {
+            if (point.value() == null || !point.complete()) {
                 apart = true;
             } else {
                 join.append(apart ? "M" : "L")
                         .append(at(x(i)))
                         .append(',')
-                        .append(at(y(point.estimate().value())))
+                        .append(at(y(point.value())))
                         .append(' ');
                 apart = false;
             }
@@ -261,12 +408,13 @@ final class ChartSvg {
                     "d",
                     join.toString().strip());
         }
-        int signal = 0;
+        int signal = (int)
+                chart.points().subList(0, hidden).stream().filter(Point::beyond).count();
         for (int i = 0; i < points.size(); i++) {
             Point point = points.get(i);
-            if (point.estimate() != null) {
-                signal += point.signal() ? 1 : 0;
-                point(i, point, point.estimate().value(), signal);
+            if (point.value() != null) {
+                signal += point.beyond() ? 1 : 0;
+                point(i, point, point.value(), signal);
             }
         }
     }
@@ -275,9 +423,9 @@ final class ChartSvg {
         String spoken = spoken(point);
         svg.open("g", "role", "img", "tabindex", "0", "aria-label", spoken);
         svg.text("title", spoken);
-        if (point.signal()) {
+        if (point.beyond()) {
             diamond("out", Svg.PANEL, Svg.BERRY, x(place), y(value), 9);
-            double tag = y(value) + (value < 0.2 ? -32 : 32);
+            double tag = y(value) + (value < 0.2 * scale.top() ? -32 : 32);
             diamond("tag", Svg.BERRY, "none", x(place), tag, 15);
             label("tagt", Svg.PANEL, x(place), tag + 5, "middle", String.valueOf(signal));
         } else {
@@ -302,14 +450,15 @@ final class ChartSvg {
     }
 
     /** What a point says to somebody who cannot see it. */
-    private static String spoken(Point point) {
+    private String spoken(Point point) {
         Limits limits = point.limits();
         long n = point.counted().n();
-        return point.words() + ": " + Percent.count(point.counted())
+        return point.words() + ": " + words.came(point)
                 + (limits == null
                         ? ""
-                        : ", limits " + Percent.of(limits.lower(), n) + " to " + Percent.of(limits.upper(), n))
-                + (point.signal() ? ", beyond its limit" : "")
+                        : ", limits " + words.value(limits.lower(), n) + " to " + words.value(limits.upper(), n))
+                + (point.beyond() ? ", beyond its limit" : "")
+                + (point.signals().contains(Rule.LONG_RUN) ? ", in a long run" : "")
                 + (point.complete() ? "" : ", not complete yet");
     }
 
@@ -351,20 +500,26 @@ final class ChartSvg {
         if (points.isEmpty()) {
             return;
         }
-        label("m", Svg.MUTED, LEFT - 18, y + 58, "end", "n");
+        boolean counted = chart.request().kind() != ChartKind.G;
+        if (counted) {
+            label("m", Svg.MUTED, LEFT - 18, y + 58, "end", "n");
+        }
         String year = "";
         for (int i = 0; i < points.size(); i++) {
             Point point = points.get(i);
             label("", Svg.INK, x(i), y + 18, "middle", shortName(point));
-            label(
-                    "m",
-                    Svg.MUTED,
-                    x(i),
-                    y + 58,
-                    "middle",
-                    String.valueOf(point.counted().n()));
+            if (counted) {
+                label(
+                        "m",
+                        Svg.MUTED,
+                        x(i),
+                        y + 58,
+                        "middle",
+                        String.valueOf(point.counted().n()));
+            }
             String now = point.period().substring(0, Math.min(4, point.period().length()));
-            if (chart.request().grouping().calendar()
+            if (chart.request().kind().grouped()
+                    && chart.request().grouping().calendar()
                     && chart.request().grouping().span() != Grouping.Span.YEAR
                     && !now.equals(year)) {
                 svg.empty(
@@ -390,6 +545,9 @@ final class ChartSvg {
     }
 
     private String shortName(Point point) {
+        if (!chart.request().kind().grouped()) {
+            return point.period();
+        }
         return switch (chart.request().grouping().span()) {
             case MONTH -> point.words().substring(0, 1);
             case QUARTER -> point.period().substring(5);
@@ -421,6 +579,6 @@ final class ChartSvg {
     }
 
     private double y(double value) {
-        return TOP + (1 - value) * (size.height - TOP - BELOW);
+        return TOP + (1 - value / scale.top()) * (size.height - TOP - BELOW);
     }
 }

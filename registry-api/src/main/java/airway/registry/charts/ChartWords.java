@@ -1,13 +1,23 @@
 package airway.registry.charts;
 
+import airway.registry.charts.Chart.Mark;
+import airway.registry.charts.Chart.Phase;
 import airway.registry.charts.Chart.Point;
+import airway.registry.charts.Chart.Reach;
+import airway.registry.charts.Chart.Run;
 import airway.stats.Caution;
+import airway.stats.Confidence;
 import airway.stats.Estimate;
+import airway.stats.Proportion;
 import airway.stats.Reason;
 import airway.stats.chart.ControlChart;
 import airway.stats.chart.Limits;
+import airway.stats.chart.RunChart;
+import airway.stats.interval.DifferenceInterval;
+import java.time.format.DateTimeFormatter;
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Locale;
 import org.jspecify.annotations.Nullable;
 
 /** What a chart shows, and what it does not, in sentences made from its numbers. */
@@ -18,10 +28,14 @@ final class ChartWords {
     static final String MIXED =
             "Units of several kinds are counted together here; their patients differ. Choose one with site_id.";
 
+    private static final DateTimeFormatter DAY = DateTimeFormatter.ofPattern("d MMM yyyy", Locale.UK);
+
     private final Chart chart;
+    private final ChartKind kind;
 
     ChartWords(Chart chart) {
         this.chart = chart;
+        this.kind = chart.request().kind();
     }
 
     /** The one sentence of the whole chart, with the count and its interval. */
@@ -31,11 +45,13 @@ final class ChartWords {
         if (overall == null || chart.points().isEmpty()) {
             return "No intubation counts here" + leftOut() + ".";
         }
-        String period = chart.points().size() == 1
-                ? "In " + chart.points().get(0).words()
-                : (chart.request().grouping().calendar() ? "From " : "In intubations ")
-                        + chart.points().get(0).words() + " to "
-                        + chart.points().get(chart.points().size() - 1).words();
+        String period = !kind.grouped()
+                ? "In all"
+                : chart.points().size() == 1
+                        ? "In " + chart.points().get(0).words()
+                        : (chart.request().grouping().calendar() ? "From " : "In intubations ")
+                                + chart.points().get(0).words() + " to "
+                                + chart.points().get(chart.points().size() - 1).words();
         String interval = total.n() < Percent.FEWEST ? "" : "; 95% interval " + Percent.interval(overall, total.n());
         return period + ": " + lower(chart.request().title()) + " in " + Percent.count(total) + interval + leftOut()
                 + ".";
@@ -43,18 +59,125 @@ final class ChartWords {
 
     /** A title inside a sentence. */
     private static String lower(String title) {
-        return title.substring(0, 1).toLowerCase(java.util.Locale.ROOT) + title.substring(1);
+        return title.substring(0, 1).toLowerCase(Locale.ROOT) + title.substring(1);
     }
 
-    /** The average that the limits stand around, with its count and interval; null when there is none. */
-    @Nullable
-    String average() {
-        Counted judged = chart.judged();
-        Estimate estimate = Charts.wilson(judged);
-        return chart.centre() == null || estimate == null
-                ? null
-                : "The average is that of the complete points: " + Percent.count(judged) + "; 95% interval "
-                        + Percent.interval(estimate, judged.n()) + ".";
+    /** What one point stands for, below a title: "month", "group of 25", "stretch between two events". */
+    String noun() {
+        return kind.grouped() ? chart.request().grouping().noun() : "stretch from one to the next";
+    }
+
+    /** A value on the chart's own scale: a percentage, intubations, days. */
+    String value(double value, long n) {
+        return kind.grouped() ? Percent.of(value, n) : amount(value);
+    }
+
+    private String amount(double value) {
+        return kind == ChartKind.G
+                ? String.format(Locale.ROOT, value == Math.rint(value) ? "%.0f" : "%.1f", value)
+                : String.format(Locale.ROOT, value < 10 ? "%.1f" : "%.0f", value);
+    }
+
+    private String unit() {
+        return kind == ChartKind.G ? " intubations" : " days";
+    }
+
+    /** What a point came to: "28 of 43 (65%)", "34 intubations". */
+    String came(Point point) {
+        Double value = point.value();
+        if (kind.grouped()) {
+            return Percent.count(point.counted());
+        }
+        return value == null ? "none" : amount(value) + unit();
+    }
+
+    /** The line that the points stand about, in one word. */
+    String line() {
+        return kind == ChartKind.RUN ? "median" : "average";
+    }
+
+    /** The average or median of each phase, with its count and interval. */
+    List<String> averages() {
+        List<String> sentences = new ArrayList<>();
+        for (Phase phase : chart.phases()) {
+            String sentence = average(phase);
+            if (sentence != null) {
+                sentences.add(sentence);
+            }
+        }
+        String gap = gap();
+        if (gap != null) {
+            sentences.add(gap);
+        }
+        return sentences;
+    }
+
+    private @Nullable String average(Phase phase) {
+        Double centre = phase.centre();
+        Counted judged = chart.judged(phase);
+        Estimate estimate = Judging.wilson(judged);
+        if (centre == null || estimate == null) {
+            return null;
+        }
+        String stretch = chart.phases().size() == 1
+                ? "The " + line() + " is that of the complete points: "
+                : stretch(phase) + ": the " + line() + " is ";
+        if (!kind.grouped()) {
+            return stretch + amount(centre) + unit() + " from one to the next.";
+        } else if (kind == ChartKind.RUN) {
+            return stretch + Percent.of(centre, judged.n()) + "; of all intubations together " + Percent.count(judged)
+                    + ", 95% interval " + Percent.interval(estimate, judged.n()) + ".";
+        } else if (phase.kept()) {
+            return stretch
+                    + Percent.of(centre, chart.judged(chart.phases().get(0)).n())
+                    + ", kept from before; since then " + Percent.count(judged) + ", 95% interval "
+                    + Percent.interval(estimate, judged.n()) + ".";
+        }
+        return stretch + Percent.count(judged) + "; 95% interval " + Percent.interval(estimate, judged.n()) + ".";
+    }
+
+    /** "From Mar 2025 on, after A". */
+    private String stretch(Phase phase) {
+        String from = chart.points().get(phase.first()).words();
+        if (phase.first() == 0) {
+            return "Until " + chart.points().get(phase.end() - 1).words();
+        }
+        String letters = chart.marks().stream()
+                .filter(mark -> mark.cuts() && mark.place() == phase.first())
+                .map(Mark::letter)
+                .reduce((one, two) -> one + ", " + two)
+                .orElse("");
+        return "From " + from + " on, after " + letters;
+    }
+
+    /** How far the latest phase lies from the first; the sentence never says that the change made it. */
+    private @Nullable String gap() {
+        if (!kind.grouped() || chart.phases().size() < 2) {
+            return null;
+        }
+        Counted before = chart.judged(chart.phases().get(0));
+        Counted after = chart.judged(chart.latest());
+        return DifferenceInterval.NEWCOMBE
+                .of(new Proportion(after.x(), after.n()), new Proportion(before.x(), before.n()), Confidence.DEFAULT)
+                .toOptional()
+                .filter(gap -> before.n() >= Percent.FEWEST && after.n() >= Percent.FEWEST)
+                .map(gap -> "The last phase lies " + points(Math.abs(gap.value()))
+                        + (gap.value() < 0 ? " below" : " above") + " the first (95% interval of the difference "
+                        + signed(gap.lower()) + " to " + signed(gap.upper()) + " points). "
+                        + (gap.lower() <= 0 && gap.upper() >= 0
+                                ? "That holds 0, so it does not settle whether anything changed."
+                                : "Other things changed too in this time; the chart cannot tell which one it was."))
+                .orElse(null);
+    }
+
+    private static String points(double fraction) {
+        String points = String.format(Locale.ROOT, "%.0f", 100 * fraction);
+        return points + (points.equals("1") ? " point" : " points");
+    }
+
+    private static String signed(double fraction) {
+        String points = String.format(Locale.ROOT, "%.0f", 100 * fraction);
+        return points.equals("-0") ? "0" : points.replace("-", "−");
     }
 
     private String leftOut() {
@@ -72,77 +195,164 @@ final class ChartWords {
                 : all + " (" + defined + " by definition, " + total.unknown() + " because the answer is not known)";
     }
 
-    /** One sentence for each signal, with the count and the limit it passed. */
+    /** One sentence for each signal: the points beyond their limits, then long runs, then few crossings. */
     List<String> signals() {
         List<String> sentences = new ArrayList<>();
-        for (Point point : chart.signals()) {
+        for (Point point : chart.beyond()) {
             Limits limits = point.limits();
-            Estimate estimate = point.estimate();
-            if (limits != null && estimate != null) {
-                long n = point.counted().n();
-                boolean above = estimate.value() > limits.upper();
-                sentences.add(point.words() + ": " + (above ? "more" : "fewer") + " than chance usually gives. "
-                        + Percent.count(point.counted()) + "; with " + n + " intubations the "
-                        + (above ? "upper" : "lower") + " limit is "
-                        + Percent.of(above ? limits.upper() : limits.lower(), n)
-                        + ". A question, not an answer: ask what was different.");
+            Double value = point.value();
+            if (limits != null && value != null) {
+                sentences.add(beyond(point, value, limits));
+            }
+        }
+        for (Phase phase : chart.phases()) {
+            Run run = phase.run();
+            if (run != null && run.isLong()) {
+                sentences.add(run.points() + " points in a row, "
+                        + chart.points().get(run.first()).words() + " to "
+                        + chart.points().get(run.last()).words() + ", lie on one side of the median of "
+                        + value(run.median(), chart.judged(phase).n()) + "; with " + run.useful()
+                        + " points off the median chance seldom gives more than " + run.mostByChance()
+                        + ". The level may have moved: ask what was different.");
+            }
+            if (run != null && run.crossesSeldom()) {
+                sentences.add("The points cross the median of "
+                        + value(run.median(), chart.judged(phase).n()) + " "
+                        + (run.crossings() == 1 ? "once" : run.crossings() + " times") + "; with " + run.useful()
+                        + " points off the median chance seldom gives fewer than " + run.fewestByChance()
+                        + ". The level may have moved or drifted.");
             }
         }
         return sentences;
     }
 
-    /** Why there are no limits, or why they may still move; null when they stand. */
+    private String beyond(Point point, double value, Limits limits) {
+        long n = point.counted().n();
+        boolean above = value > limits.upper();
+        String limit = value(above ? limits.upper() : limits.lower(), n);
+        if (!kind.grouped()) {
+            return sentence(point.words()) + ": " + came(point) + " without, "
+                    + (above
+                            ? "longer than chance usually gives; the upper"
+                            : "shorter than chance usually gives; the lower")
+                    + " limit is " + limit + ". A question, not an answer: ask what was different.";
+        }
+        return point.words() + ": " + (above ? "more" : "fewer") + " than chance usually gives. "
+                + Percent.count(point.counted()) + "; with " + n + " intubations the "
+                + (above ? "upper" : "lower") + " limit is " + limit
+                + ". A question, not an answer: ask what was different.";
+    }
+
+    private static String sentence(String words) {
+        return words.substring(0, 1).toUpperCase(Locale.ROOT) + words.substring(1);
+    }
+
+    /** What is said when nothing signals; null where nothing could. */
     @Nullable
-    String limits() {
-        Reason refusal = chart.refusal();
-        long points = chart.withData().stream().filter(Point::complete).count();
-        String noun = chart.request().grouping().noun();
+    String quiet() {
+        boolean limits = kind != ChartKind.RUN && chart.phases().stream().anyMatch(phase -> phase.refusal() == null);
+        boolean rules = chart.phases().stream().anyMatch(phase -> phase.run() != null);
+        if (!chart.rules().isEmpty() || (!limits && !rules)) {
+            return null;
+        }
+        String what = limits && rules
+                ? "No point lies beyond its limits, and no run or crossing signals."
+                : limits ? "No point lies beyond its limits." : "No run or crossing signals.";
+        return what + " That is not proof that nothing changed.";
+    }
+
+    /** Why there are no limits, or why they may still move, phase by phase; empty when all stand. */
+    List<String> limits() {
+        List<String> sentences = new ArrayList<>();
+        for (Phase phase : chart.phases()) {
+            String sentence = limits(phase);
+            if (sentence != null) {
+                sentences.add(chart.phases().size() == 1 ? sentence : stretch(phase) + ": " + lower(sentence));
+            }
+        }
+        return sentences;
+    }
+
+    private @Nullable String limits(Phase phase) {
+        Reason refusal = phase.refusal();
+        long points = chart.points(phase).stream()
+                .filter(point -> point.complete() && point.value() != null)
+                .count();
         if (refusal == Reason.NO_DATA) {
             return null;
         } else if (refusal == Reason.TOO_FEW_POINTS) {
-            return "No limits: there are " + points + " complete points with intubations, and limits need "
-                    + ControlChart.FEWEST_POINTS + ". The points are shown without them.";
+            return kind.grouped()
+                    ? "No limits: there are " + points + " complete points with intubations, and limits need "
+                            + ControlChart.FEWEST_POINTS + ". The points are shown without them."
+                    : "No limits: there are " + points + " complete stretches, and limits need "
+                            + ControlChart.FEWEST_POINTS + ". Review the cases one by one first.";
+        } else if (refusal == Reason.TOO_FEW_USEFUL_POINTS) {
+            return "No rules: fewer than " + RunChart.FEWEST_USEFUL_POINTS
+                    + " points lie off the median. The points are shown with their median.";
         } else if (refusal == Reason.ZERO_WIDTH_LIMITS) {
-            return "No limits: every intubation had the same outcome, so there is nothing to set them by.";
+            return "No limits: the points are all alike, so there is nothing to set limits by.";
         } else if (refusal != null) {
             return "No limits can be worked out from these numbers.";
         }
-        return chart.provisional()
+        return phase.provisional()
                 ? "Provisional: the limits rest on " + points + " points, under " + ControlChart.FIRM_POINTS
-                        + ", one for each " + noun + ", so they may still move."
+                        + ", one for each " + noun() + ", so they may still move."
                 : null;
     }
 
     /** Which limits can never be passed, and what would be needed; empty when all can. */
     List<String> reach() {
         List<String> sentences = new ArrayList<>();
-        Double centre = chart.centre();
-        if (centre == null || chart.refusal() != null) {
-            return sentences;
+        for (Phase phase : chart.phases()) {
+            reach(phase, sentences);
         }
-        long judged =
-                chart.points().stream().filter(point -> point.limits() != null).count();
-        String each = " of " + judged + " points";
-        long most = chart.withData().stream()
-                .mapToLong(point -> point.counted().n())
-                .max()
-                .orElse(0);
-        long judgedCases = chart.judged().n();
-        Chart.Reach reach = chart.reach();
+        return sentences;
+    }
+
+    private void reach(Phase phase, List<String> sentences) {
+        Double centre = phase.centre();
+        Reach reach = phase.reach();
+        if (centre == null || phase.refusal() != null) {
+            return;
+        }
+        List<Point> points = chart.points(phase);
+        long judged = points.stream().filter(point -> point.limits() != null).count();
+        String each = " of " + judged + " points"
+                + (chart.phases().size() == 1 ? "" : " from " + points.get(0).words());
+        long most =
+                points.stream().mapToLong(point -> point.counted().n()).max().orElse(0);
+        String average = Percent.of(centre, chart.judged(phase).n());
         if (reach.upper() > 0) {
-            sentences.add("Can't reach the upper limit at " + reach.upper() + each + ": with an average of "
-                    + Percent.of(centre, judgedCases) + " a point needs " + reach.casesForUpper()
+            sentences.add("Can't reach the upper limit at " + reach.upper() + each + ": with an average of " + average
+                    + " a point needs " + reach.casesForUpper()
                     + " or more intubations for an upper limit under 100%; the largest has " + most
                     + ". A rise there cannot show as a point beyond its limit.");
         }
         if (reach.lower() > 0) {
-            sentences.add("Can't reach the lower limit at " + reach.lower() + each + ": with an average of "
-                    + Percent.of(centre, judgedCases) + " a point needs " + reach.casesForLower()
+            sentences.add("Can't reach the lower limit at " + reach.lower() + each + ": with an average of " + average
+                    + " a point needs " + reach.casesForLower()
                     + " or more intubations for a lower limit over 0%; the largest has " + most
                     + ". A fall there cannot show as a point beyond its limit.");
         }
-        return sentences;
     }
+
+    /** The changes of the unit on the chart, by letter. */
+    List<Note> notes() {
+        return chart.marks().stream()
+                .map(mark -> new Note(
+                        mark.letter(),
+                        DAY.format(mark.on()) + ": " + mark.name(),
+                        mark.reason(),
+                        mark.place() == 0
+                                ? "before the first point"
+                                : mark.place() >= chart.points().size()
+                                        ? "after the last whole point"
+                                        : mark.cuts() ? "a new phase begins" : ""))
+                .toList();
+    }
+
+    /** A change in words. */
+    public record Note(String letter, String name, String reason, String place) {}
 
     /** Further cautions in words. */
     List<String> cautions() {
@@ -156,7 +366,15 @@ final class ChartWords {
         }
         if (chart.cautions().contains(Caution.OVERDISPERSED)) {
             sentences.add(
-                    "The points scatter more than chance alone gives: look first for mixed kinds of cases or units.");
+                    "The points scatter more than chance alone gives: look first for mixed kinds of cases or units."
+                            + (kind == ChartKind.P
+                                    ? " If that is the nature of it, limits widened for scatter (p′) are the fairer ones."
+                                    : ""));
+        }
+        if (chart.cautions().contains(Caution.AUTOCORRELATED)) {
+            sentences.add(
+                    "Neighbouring points resemble each other, or alternate, more than chance explains. Limits then"
+                            + " signal too often or too seldom.");
         }
         if (chart.cautions().contains(Caution.MISSING_HIGH)) {
             Counted total = chart.total();
@@ -168,8 +386,10 @@ final class ChartWords {
         }
         if (chart.points().stream().anyMatch(point -> !point.complete())) {
             sentences.add(
-                    "A hollow point is not complete: its span still runs, or is cut by the period chosen. It is not"
-                            + " judged.");
+                    kind.grouped()
+                            ? "A hollow point is not complete: its span still runs, or is cut by the period chosen. It is"
+                                    + " not judged."
+                            : "The hollow point is the stretch since the last one, which still runs. It is not judged.");
         }
         return sentences;
     }

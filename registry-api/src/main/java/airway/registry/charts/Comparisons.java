@@ -94,6 +94,6 @@ class Comparisons {
     }
 
     private static Group group(String code, String label, Counted counted) {
-        return new Group(code, label, counted, Charts.wilson(counted));
+        return new Group(code, label, counted, Judging.wilson(counted));
     }
 }

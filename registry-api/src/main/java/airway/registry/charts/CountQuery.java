@@ -9,15 +9,21 @@ import static org.jooq.impl.DSL.greatest;
 import static org.jooq.impl.DSL.inline;
 import static org.jooq.impl.DSL.min;
 import static org.jooq.impl.DSL.name;
+import static org.jooq.impl.DSL.orderBy;
+import static org.jooq.impl.DSL.rowNumber;
 
 import airway.registry.cohort.Cohort;
 import airway.registry.cohort.CohortTable;
 import airway.registry.cohort.Measure;
 import airway.registry.cohort.Stratum;
 import airway.registry.dictionary.Scheme;
+import java.time.Instant;
 import java.time.LocalDate;
+import java.time.OffsetDateTime;
 import java.time.YearMonth;
+import java.util.ArrayList;
 import java.util.LinkedHashMap;
+import java.util.List;
 import java.util.Map;
 import java.util.SortedMap;
 import java.util.TreeMap;
@@ -61,24 +67,76 @@ final class CountQuery {
         return spans;
     }
 
+    /** All of the cohort together. */
+    Counted total() {
+        return dsl.select(counts(answer)).from(FACT).where(cohort).fetchSingle(CountQuery::counted);
+    }
+
+    /**
+     * An encounter with the unwanted outcome.
+     *
+     * @param cases encounters that count after the event before, this one included
+     */
+    record Event(Instant at, long cases) {}
+
+    /**
+     * The encounters with the unwanted outcome, in order.
+     *
+     * @param since encounters that count after the last of them
+     */
+    record Events(List<Event> all, long since) {}
+
+    /** Events in order of their start, and how many cases lie between. */
+    Events events(int unwanted) {
+        var numbered = dsl.select(
+                        FACT.STARTED_AT,
+                        answer.as("answer"),
+                        rowNumber()
+                                .over(orderBy(FACT.STARTED_AT, FACT.ENCOUNTER_ID))
+                                .as("no"),
+                        count().over().as("n"))
+                .from(FACT)
+                .where(cohort, answer.ge((short) 0))
+                .asTable("numbered");
+        Field<Integer> no = field(name("no"), Integer.class);
+        Field<Integer> n = field(name("n"), Integer.class);
+        List<Event> events = new ArrayList<>();
+        long last = 0;
+        long all = 0;
+        for (Record row : dsl.select(numbered.field(FACT.STARTED_AT), no, n)
+                .from(numbered)
+                .where(field(name("answer"), Short.class).eq((short) unwanted))
+                .orderBy(no)) {
+            events.add(new Event(row.get(FACT.STARTED_AT).toInstant(), row.get(no) - last));
+            last = row.get(no);
+            all = row.get(n);
+        }
+        return new Events(events, all - last);
+    }
+
+    /** A group of encounters, and when the first of them was. */
+    record Group(Counted counted, Instant starts) {}
+
     /** By number of the group of {@code size} encounters that count, from 0, in order of their start. */
-    SortedMap<Integer, Counted> byEncounters(int size) {
+    SortedMap<Integer, Group> byEncounters(int size) {
         Field<Integer> before = field(
                 "count(*) filter (where {0} >= 0) over (order by {1}, {2})",
                 Integer.class, answer, FACT.STARTED_AT, FACT.ENCOUNTER_ID);
         Field<Integer> group =
                 greatest(before, inline(1)).minus(1).div(inline(size)).as("number");
-        var numbered = dsl.select(group, answer.as("answer"), FACT.NOMINAL)
+        var numbered = dsl.select(group, answer.as("answer"), FACT.NOMINAL, FACT.STARTED_AT)
                 .from(FACT)
                 .where(cohort)
                 .asTable("numbered");
         Field<Integer> number = numbered.field("number", Integer.class);
-        SortedMap<Integer, Counted> groups = new TreeMap<>();
-        dsl.select(number)
+        Field<OffsetDateTime> starts = min(field(name("started_at"), OffsetDateTime.class));
+        SortedMap<Integer, Group> groups = new TreeMap<>();
+        dsl.select(number, starts)
                 .select(counts(field(name("answer"), Short.class)))
                 .from(numbered)
                 .groupBy(number)
-                .forEach(row -> groups.put(row.get(number), counted(row)));
+                .forEach(row -> groups.put(
+                        row.get(number), new Group(counted(row), row.get(starts).toInstant())));
         return groups;
     }
 

@@ -5,6 +5,7 @@ import airway.registry.web.CsvField;
 import airway.stats.Estimate;
 import java.util.List;
 import java.util.StringJoiner;
+import java.util.stream.Collectors;
 import org.jspecify.annotations.Nullable;
 
 /** Numbers as CSV (RFC 4180). Every value is a number, a code of ours or a title in quotes; an empty field is "none". */
@@ -35,13 +36,13 @@ final class Csv {
                     number(point.counted().n()),
                     number(point.counted().leftOut()),
                     number(point.counted().unknown()),
-                    value(point.estimate()),
+                    point.value() == null ? "" : number(point.value()),
                     lower(point.estimate()),
                     upper(point.estimate()),
                     point.limits() == null ? "" : number(point.limits().lower()),
                     point.limits() == null ? "" : number(point.limits().upper()),
                     String.valueOf(point.complete()),
-                    point.signal() ? "beyond_limits" : ""));
+                    point.signals().stream().map(Chart.Rule::code).collect(Collectors.joining(" "))));
         }
         return csv.out.toString();
     }

@@ -441,6 +441,11 @@ public enum Measure {
         return direction;
     }
 
+    /** The answer that is not wanted: 0 where more is wanted, 1 otherwise. */
+    public int unwanted() {
+        return direction == Direction.HIGHER ? 0 : 1;
+    }
+
     /** Codes of the charts that fit it, the fittest first; empty where only groups tell something. */
     public List<String> charts() {
         return charts.isEmpty() ? List.of() : List.of(charts.split(" ", -1));

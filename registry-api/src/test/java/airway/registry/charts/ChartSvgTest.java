@@ -8,6 +8,9 @@ import java.io.IOException;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.time.Duration;
+import java.time.Instant;
+import java.time.LocalDate;
 import java.time.YearMonth;
 import java.util.ArrayList;
 import java.util.List;
@@ -22,11 +25,26 @@ import org.junit.jupiter.params.provider.CsvSource;
  */
 class ChartSvgTest {
     private static final Grouping MONTH = new Grouping(Grouping.Span.MONTH, 0);
-    private static final ChartRequest REQUEST =
-            new ChartRequest(Measure.FPS, null, MONTH, new Cohort(List.of(), null, null, Map.of(), Set.of()));
+
+    private static ChartRequest request(ChartKind kind, Average average) {
+        return new ChartRequest(
+                Measure.FPS, null, kind, MONTH, average, new Cohort(List.of(), null, null, Map.of(), Set.of()));
+    }
 
     @ParameterizedTest
-    @CsvSource({"signals,DESKTOP", "signals,PHONE", "gaps,DESKTOP", "few,PHONE", "empty,DESKTOP"})
+    @CsvSource({
+        "signals,DESKTOP",
+        "signals,PHONE",
+        "gaps,DESKTOP",
+        "few,PHONE",
+        "empty,DESKTOP",
+        "phases,DESKTOP",
+        "phases,PHONE",
+        "kept,DESKTOP",
+        "run,DESKTOP",
+        "between,DESKTOP",
+        "between,PHONE"
+    })
     void drawsTheSamePictureAsTheOneThatWasLookedAt(String name, ChartSvg.Size size) throws IOException {
         String file = name + "-" + size.name().toLowerCase(java.util.Locale.ROOT) + ".svg";
         String drawn = ChartSvg.draw(chart(name), size) + "\n";
@@ -42,20 +60,57 @@ class ChartSvgTest {
     }
 
     private static Chart chart(String name) {
-        int[][] counts = switch (name) {
-            case "signals" -> counts(38, 27, 8);
-            case "gaps" -> counts(24, 12, -1);
-            case "few" -> counts(6, 9, -1);
-            default -> new int[0][];
+        return switch (name) {
+            case "signals" -> chart(request(ChartKind.P, Average.EACH), counts(38, 27, 8), false, List.of());
+            case "gaps" -> chart(request(ChartKind.P, Average.EACH), counts(24, 12, -1), true, List.of());
+            case "few" -> chart(request(ChartKind.P, Average.EACH), counts(6, 9, -1), false, List.of());
+            case "phases" -> chart(request(ChartKind.P, Average.EACH), stepped(), false, CHANGES);
+            case "kept" -> chart(request(ChartKind.P, Average.KEPT), stepped(), false, CHANGES);
+            case "run" -> chart(request(ChartKind.RUN, Average.ONE), stepped(), false, CHANGES);
+            case "between" -> between();
+            default -> chart(request(ChartKind.P, Average.EACH), new int[0][], false, List.of());
         };
+    }
+
+    private static final List<Points.Changed> CHANGES = List.of(
+            new Points.Changed(LocalDate.of(2024, 3, 10), "Checklist in the drawer", "Asked for by the team", false),
+            new Points.Changed(LocalDate.of(2025, 5, 1), "Second set-up on the trolley", "More room", true));
+
+    private static Chart chart(ChartRequest request, int[][] counts, boolean gaps, List<Points.Changed> changes) {
         List<Chart.Point> points = new ArrayList<>();
         YearMonth month = YearMonth.of(2023, 9);
         for (int i = 0; i < counts.length; i++, month = month.plusMonths(1)) {
-            boolean gap = name.equals("gaps") && (i == 5 || i == 6);
+            boolean gap = gaps && (i == 5 || i == 6);
             Counted counted = gap ? Counted.NOTHING : new Counted(counts[i][0], counts[i][1], i % 7 == 0 ? 1 : 0, 0, 0);
-            points.add(Charts.point(MONTH.code(month), MONTH.words(month), counted, i < counts.length - 1));
+            points.add(Points.counted(
+                    MONTH.code(month), MONTH.words(month), month.atDay(1), counted, i < counts.length - 1));
         }
-        return Charts.chart(REQUEST, points);
+        Counted total = points.stream().map(Chart.Point::counted).reduce(Counted.NOTHING, Counted::plus);
+        return Judging.of(request, points, total, Points.marks(points, changes));
+    }
+
+    /** About six of ten for twenty months, then about eight of ten. */
+    private static int[][] stepped() {
+        int[][] counts = counts(38, 27, -1);
+        for (int i = 0; i < counts.length; i++) {
+            counts[i][0] = Math.round(counts[i][0] * (i < 20 ? 0.85f : 1.12f));
+            counts[i][0] = Math.min(counts[i][0], counts[i][1]);
+        }
+        return counts;
+    }
+
+    private static Chart between() {
+        ChartRequest request = request(ChartKind.G, Average.EACH);
+        List<CountQuery.Event> events = new ArrayList<>();
+        Instant at = Instant.parse("2024-01-05T10:00:00Z");
+        for (int i = 0; i < 24; i++) {
+            int cases = 1 + (i * 17) % 23 + (i == 15 ? 150 : 0);
+            at = at.plus(Duration.ofDays(2L * cases));
+            events.add(new CountQuery.Event(at, cases));
+        }
+        Points points = new Points(request, at.plus(Duration.ofDays(40)));
+        Counted total = new Counted(310, 350, 4, 0, 0);
+        return Judging.of(request, points.between(new CountQuery.Events(events, 12)), total, List.of());
     }
 
     /** Invented counts, the same at every run: about seven of ten, one point far below. */

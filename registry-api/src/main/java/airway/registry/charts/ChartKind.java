@@ -1,0 +1,164 @@
+package airway.registry.charts;
+
+import airway.registry.charts.Chart.Point;
+import airway.registry.charts.Chart.Reach;
+import airway.registry.cohort.Measure;
+import airway.stats.Answer;
+import airway.stats.Interval;
+import airway.stats.Proportion;
+import airway.stats.Series;
+import airway.stats.chart.Baseline;
+import airway.stats.chart.ChartPoint;
+import airway.stats.chart.ControlChart;
+import airway.stats.chart.GChart;
+import airway.stats.chart.LaneyChart;
+import airway.stats.chart.PChart;
+import airway.stats.chart.RunChart;
+import airway.stats.chart.Signal;
+import airway.stats.chart.TChart;
+import airway.stats.chart.XmrChart;
+import java.util.Arrays;
+import java.util.List;
+import java.util.Locale;
+import java.util.Optional;
+import java.util.OptionalDouble;
+import java.util.stream.IntStream;
+
+/** How a measure is drawn over time: what a point is, and what it is judged by. */
+enum ChartKind {
+    /** Proportions with limits from the binomial law. */
+    P("Proportion with limits") {
+        @Override
+        Answer<Lines> judge(List<Point> points, Baseline baseline) {
+            return PChart.of(proportions(points), baseline)
+                    .map(p -> Lines.of(
+                            p.chart(),
+                            new Reach(
+                                    p.upperUnreachable().size(),
+                                    p.casesToReachUpper(),
+                                    p.lowerUnreachable().size(),
+                                    p.casesToReachLower())));
+        }
+    },
+    /** The same with limits widened for points that scatter more than chance alone gives. */
+    P_PRIME("Proportion with limits widened for scatter (p′)") {
+        @Override
+        Answer<Lines> judge(List<Point> points, Baseline baseline) {
+            return LaneyChart.ofProportions(proportions(points), baseline)
+                    .map(laney -> Lines.of(laney.chart(), Reach.NOT_ASKED));
+        }
+    },
+    /** Points about their median, without limits. */
+    RUN("Run chart about the median") {
+        @Override
+        Answer<Lines> judge(List<Point> points, Baseline baseline) {
+            Series values = values(points);
+            return RunChart.of(values, baseline)
+                    .fold(
+                            ok -> Answer.ok(
+                                    new Lines(bare(values), ok.value().median(), false, Reach.NOT_ASKED),
+                                    ok.cautions()),
+                            refused -> Answer.refused(refused.reason(), refused.shown()));
+        }
+    },
+    /** Every point as a single value, limits from the distances between neighbours. */
+    XMR("Single values with limits from their scatter (XmR)") {
+        @Override
+        Answer<Lines> judge(List<Point> points, Baseline baseline) {
+            return XmrChart.of(values(points), baseline, PROPORTIONS)
+                    .map(xmr -> Lines.of(xmr.chart(), Reach.NOT_ASKED));
+        }
+    },
+    /** Cases between one event and the next. */
+    G("Intubations between one and the next (g)") {
+        @Override
+        Answer<Lines> judge(List<Point> points, Baseline baseline) {
+            return GChart.of(values(points), baseline, GChart.Kind.PROBABILITY)
+                    .map(g -> Lines.of(g.chart(), Reach.NOT_ASKED));
+        }
+    },
+    /** Days between one event and the next. */
+    T("Days between one and the next (t)") {
+        @Override
+        Answer<Lines> judge(List<Point> points, Baseline baseline) {
+            return TChart.of(values(points), baseline).map(t -> Lines.of(t.chart(), Reach.NOT_ASKED));
+        }
+    };
+
+    private static final Interval PROPORTIONS = new Interval(0, 1);
+
+    private final String title;
+
+    ChartKind(String title) {
+        this.title = title;
+    }
+
+    /**
+     * What the points are judged by.
+     *
+     * @param points each with its limits, if it has any
+     * @param centre the line they stand about
+     * @param provisional whether the limits rest on few points
+     */
+    record Lines(List<ChartPoint> points, double centre, boolean provisional, Reach reach) {
+        private static Lines of(ControlChart chart, Reach reach) {
+            return new Lines(chart.points(), chart.centre(), chart.provisional(), reach);
+        }
+    }
+
+    /** Judges the complete points; those of the baseline set the lines. */
+    abstract Answer<Lines> judge(List<Point> points, Baseline baseline);
+
+    static Optional<ChartKind> named(String id) {
+        return Arrays.stream(values()).filter(kind -> kind.id().equals(id)).findFirst();
+    }
+
+    /** The kinds that fit a measure. */
+    static List<String> idsFor(Measure measure) {
+        return Arrays.stream(values())
+                .filter(kind -> kind.fits(measure))
+                .map(ChartKind::id)
+                .toList();
+    }
+
+    String id() {
+        return name().toLowerCase(Locale.ROOT);
+    }
+
+    String title() {
+        return title;
+    }
+
+    /** Whether a point is a proportion of a group of cases; else it is what lies between two events. */
+    boolean grouped() {
+        return this != G && this != T;
+    }
+
+    /** Whether it says something about a measure: events are counted only where it is known which outcome is unwanted. */
+    boolean fits(Measure measure) {
+        return grouped() || measure.direction() != Measure.Direction.NONE;
+    }
+
+    /** The values of the complete points; the others are gaps. */
+    static Series values(List<Point> points) {
+        return Series.numbered(points.size(), number -> {
+            Point point = points.get(number - 1);
+            Double value = point.value();
+            return point.complete() && value != null ? OptionalDouble.of(value) : OptionalDouble.empty();
+        });
+    }
+
+    private static List<Proportion> proportions(List<Point> points) {
+        return points.stream()
+                .map(point -> point.complete()
+                        ? new Proportion(point.counted().x(), point.counted().n())
+                        : new Proportion(0, 0))
+                .toList();
+    }
+
+    private static List<ChartPoint> bare(Series values) {
+        return IntStream.rangeClosed(1, values.size())
+                .mapToObj(number -> new ChartPoint(number, values.at(number), Optional.empty(), Signal.NONE))
+                .toList();
+    }
+}

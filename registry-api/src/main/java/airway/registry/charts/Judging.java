@@ -1,0 +1,187 @@
+package airway.registry.charts;
+
+import airway.registry.charts.Chart.Mark;
+import airway.registry.charts.Chart.Phase;
+import airway.registry.charts.Chart.Point;
+import airway.registry.charts.Chart.Reach;
+import airway.registry.charts.Chart.Rule;
+import airway.registry.charts.Chart.Run;
+import airway.registry.charts.ChartKind.Lines;
+import airway.stats.Caution;
+import airway.stats.Confidence;
+import airway.stats.Estimate;
+import airway.stats.Proportion;
+import airway.stats.chart.Autocorrelation;
+import airway.stats.chart.Baseline;
+import airway.stats.chart.ChartPoint;
+import airway.stats.chart.Limits;
+import airway.stats.chart.RunChart;
+import airway.stats.chart.Signal;
+import airway.stats.interval.ProportionInterval;
+import java.util.ArrayList;
+import java.util.EnumSet;
+import java.util.List;
+import java.util.Set;
+import org.jspecify.annotations.Nullable;
+
+/** Judges counted points: phases, averages, limits, rules and cautions, or why there are none. */
+final class Judging {
+    /** More than this share of answers not known is told. Source: the statistical methods of the registry, section 0. */
+    private static final double MISSING_HIGH = 0.10;
+
+    private final ChartKind kind;
+    private final List<Point> points;
+    private final Set<Caution> cautions = EnumSet.noneOf(Caution.class);
+
+    private Judging(ChartKind kind, List<Point> points) {
+        this.kind = kind;
+        this.points = new ArrayList<>(points);
+    }
+
+    /**
+     * The chart of these points.
+     *
+     * @param total all that was counted, also what no point stands for
+     */
+    static Chart of(ChartRequest request, List<Point> points, Counted total, List<Mark> marks) {
+        Judging judging = new Judging(request.kind(), points);
+        List<Phase> phases = judging.phases(cuts(request, points, marks), request.average());
+        judging.missing(total);
+        if (request.kind().grouped()) {
+            judging.autocorrelation(phases);
+        }
+        return new Chart(request, judging.points, total, wilson(total), phases, marks, judging.cautions);
+    }
+
+    /** The interval of a proportion, or null without a case. */
+    static @Nullable Estimate wilson(Counted counted) {
+        return ProportionInterval.WILSON
+                .of(new Proportion(counted.x(), counted.n()), Confidence.DEFAULT)
+                .toOptional()
+                .orElse(null);
+    }
+
+    /** Places at which a new phase begins; a change before the first or after the last point cuts nothing. */
+    private static List<Integer> cuts(ChartRequest request, List<Point> points, List<Mark> marks) {
+        return request.average() == Average.ONE
+                ? List.of()
+                : marks.stream()
+                        .filter(Mark::cuts)
+                        .map(Mark::place)
+                        .filter(place -> place > 0 && place < points.size())
+                        .distinct()
+                        .sorted()
+                        .toList();
+    }
+
+    private List<Phase> phases(List<Integer> cuts, Average average) {
+        List<Phase> phases = new ArrayList<>();
+        int first = 0;
+        for (int i = 0; i <= cuts.size(); i++) {
+            int end = i < cuts.size() ? cuts.get(i) : points.size();
+            boolean kept = average == Average.KEPT && i > 0;
+            phases.add(kept ? judge(0, cuts.get(0), first, end, true) : judge(first, end, first, end, false));
+            first = end;
+        }
+        return phases;
+    }
+
+    /** Judges the points from {@code first} to before {@code end} by the lines of those from {@code base} on. */
+    private Phase judge(int base, int baseEnd, int first, int end, boolean kept) {
+        List<Point> all = List.copyOf(points.subList(base, end));
+        Baseline baseline = new Baseline(1, baseEnd - base);
+        Run run = kept && end < points.size() ? null : run(all, baseline, base);
+        if (run != null && run.isLong()) {
+            for (int place = run.first(); place <= run.last(); place++) {
+                if (points.get(place).complete()) {
+                    add(place, points.get(place).limits(), Rule.LONG_RUN);
+                }
+            }
+        }
+        return kind.judge(all, baseline)
+                .fold(
+                        ok -> {
+                            Lines lines = ok.value();
+                            cautions.addAll(ok.cautions());
+                            for (int place = first; place < end; place++) {
+                                ChartPoint judged = lines.points().get(place - base);
+                                add(
+                                        place,
+                                        judged.limits().orElse(null),
+                                        judged.signal() == Signal.NONE ? null : Rule.BEYOND_LIMITS);
+                            }
+                            return new Phase(
+                                    first, end, lines.centre(), kept, null, lines.provisional(), lines.reach(), run);
+                        },
+                        refused -> new Phase(
+                                first,
+                                end,
+                                refused.shown().estimate().isPresent()
+                                        ? (Double) refused.shown().estimate().getAsDouble()
+                                        : null,
+                                kept,
+                                refused.reason(),
+                                false,
+                                Reach.NOT_ASKED,
+                                run));
+    }
+
+    private void add(int place, @Nullable Limits limits, @Nullable Rule rule) {
+        Point point = points.get(place);
+        Set<Rule> signals = EnumSet.noneOf(Rule.class);
+        signals.addAll(point.signals());
+        if (rule != null) {
+            signals.add(rule);
+        }
+        points.set(
+                place,
+                new Point(
+                        point.period(),
+                        point.words(),
+                        point.starts(),
+                        point.counted(),
+                        point.complete(),
+                        point.value(),
+                        point.estimate(),
+                        limits,
+                        signals));
+    }
+
+    /** How the points lie about the median of the baseline; with a kept one this is told of all points, in the last phase. */
+    private static @Nullable Run run(List<Point> all, Baseline baseline, int base) {
+        return RunChart.of(ChartKind.values(all), baseline)
+                .toOptional()
+                .map(chart -> {
+                    List<Integer> longest = chart.longestRun();
+                    return new Run(
+                            chart.median(),
+                            chart.useful(),
+                            base + longest.get(0) - 1,
+                            base + longest.get(longest.size() - 1) - 1,
+                            longest.size(),
+                            chart.limits().longestRun(),
+                            chart.crossings(),
+                            chart.limits().crossings());
+                })
+                .orElse(null);
+    }
+
+    private void missing(Counted total) {
+        long asked = total.n() + total.unknown();
+        if (asked > 0 && total.unknown() > MISSING_HIGH * asked) {
+            cautions.add(Caution.MISSING_HIGH);
+        }
+    }
+
+    private void autocorrelation(List<Phase> phases) {
+        for (Phase phase : phases) {
+            boolean flagged = Autocorrelation.of(ChartKind.values(points.subList(phase.first(), phase.end())))
+                    .toOptional()
+                    .map(Autocorrelation::flagged)
+                    .orElse(false);
+            if (flagged) {
+                cautions.add(Caution.AUTOCORRELATED);
+            }
+        }
+    }
+}

@@ -1,0 +1,80 @@
+package airway.registry.charts;
+
+import airway.stats.chart.ControlChart;
+import airway.stats.chart.RunChart;
+import java.util.ArrayList;
+import java.util.List;
+
+/** How the lines of a chart are worked out, in words. */
+final class Method {
+    private static final String FROM_POINTS =
+            "; from " + ControlChart.FEWEST_POINTS + " complete points on, firm from " + ControlChart.FIRM_POINTS + ".";
+
+    private Method() {}
+
+    /** A name and what it means. */
+    public record Line(String name, String meaning) {}
+
+    static List<Line> of(ChartRequest request) {
+        List<Line> lines = new ArrayList<>();
+        lines.add(new Line("Counted as yes", request.measure().numerator()));
+        lines.add(new Line("Counted at all", request.measure().denominator()));
+        lines.add(centre(request.kind()));
+        lines.add(limits(request.kind()));
+        lines.add(new Line(
+                "Runs",
+                "Points on one side of the median in a row, and how often the line crosses it (Anhøj). Points on the median"
+                        + " do not count. From " + RunChart.FEWEST_USEFUL_POINTS
+                        + " points off the median on; about one chart in twenty signals by chance alone."));
+        lines.add(new Line(
+                "After a change",
+                "A change of the unit that cuts the chart begins a new phase at the first point that begins on its day or"
+                        + " later; a "
+                        + (request.kind().grouped() ? request.grouping().noun() : "stretch")
+                        + " in which it lies counts as before. Each phase is judged by itself, or by the average kept from"
+                        + " before the first change."));
+        if (request.kind().grouped()) {
+            lines.add(new Line("Interval of a point", "Wilson, 95%. Under 5 intubations only the count is told."));
+        }
+        lines.add(new Line("Left out", request.measure().leftOut()));
+        return lines;
+    }
+
+    private static Line centre(ChartKind kind) {
+        return switch (kind) {
+            case P, P_PRIME ->
+                new Line(
+                        "Average",
+                        "All yes answers of the complete points over all that count; points are never averaged.");
+            case RUN -> new Line("Median", "The middle of the complete points.");
+            case XMR -> new Line("Average", "The mean of the complete points, each counting the same.");
+            case G -> new Line("Average", "The mean number of intubations from one to the next.");
+            case T -> new Line("Average", "The mean of the days after they are made nearly normal (power 1/3.6).");
+        };
+    }
+
+    private static Line limits(ChartKind kind) {
+        return switch (kind) {
+            case P ->
+                new Line(
+                        "Limits",
+                        "Average ± 3 standard errors of a proportion, for each point by its own n" + FROM_POINTS
+                                + " A point signals only when it lies beyond them.");
+            case P_PRIME ->
+                new Line(
+                        "Limits",
+                        "As for a proportion, times how much wider the points really scatter (Laney)" + FROM_POINTS);
+            case RUN -> new Line("Limits", "None.");
+            case XMR ->
+                new Line("Limits", "Average ± 2.66 times the mean distance of neighbouring points" + FROM_POINTS);
+            case G ->
+                new Line(
+                        "Limits",
+                        "Passed by chance by one point in 740 on each side, if every intubation carries the same risk"
+                                + FROM_POINTS
+                                + " The lower one is close to 0: the chart cannot show that they come closer.");
+            case T ->
+                new Line("Limits", "Average ± 3 standard deviations of the transformed days, set back" + FROM_POINTS);
+        };
+    }
+}

@@ -1,0 +1,101 @@
+package airway.registry.charts;
+
+import static org.assertj.core.api.Assertions.assertThat;
+
+import airway.registry.testing.ServedRegistry;
+import java.util.List;
+import org.junit.jupiter.api.BeforeEach;
+import org.junit.jupiter.api.Test;
+import tools.jackson.databind.JsonNode;
+
+/** The kinds of charts over HTTP, counted from stored records. */
+class ChartKindsWebTest extends ServedRegistry {
+    private String unit = "";
+
+    @BeforeEach
+    void ownUnit() {
+        unit = unit().code();
+    }
+
+    private void intubate(String day, boolean success) {
+        assertThat(record("""
+                {"site_id": "%s", "encounter_kind": "initial", "encounter_start": "%sT10:00:00Z",
+                 "courses": [{"course_approach": "oral", "attempts": [{"attempt_success": "%s"}]}]}""".formatted(unit, day, success ? "yes" : "no")).status())
+                .isEqualTo(201);
+    }
+
+    private JsonNode chart(String parameters) {
+        Answer answer = get("/api/v1/charts/fps?site_id=" + unit + "&" + parameters);
+        assertThat(answer.status()).as(answer.text()).isEqualTo(200);
+        return answer.json();
+    }
+
+    @Test
+    void countsWhatLiesBetweenFailures() {
+        // Failures on the 3rd, 6th and 8th; two successes since.
+        for (int day = 1; day <= 10; day++) {
+            intubate("2026-03-%02d".formatted(day), !List.of(3, 6, 8).contains(day));
+        }
+
+        JsonNode g = chart("chart=g");
+        JsonNode t = chart("chart=t");
+
+        assertThat(g.path("points").findValuesAsString("value")).containsExactly("2.0", "1.0", "2.0");
+        assertThat(g.path("points").findValuesAsString("complete")).containsExactly("true", "true", "false");
+        assertThat(t.path("points").path(0).path("value").asDouble()).isEqualTo(3);
+        assertThat(t.path("points").path(1).path("value").asDouble()).isEqualTo(2);
+        assertThat(g.path("n").asInt()).isEqualTo(10);
+        assertThat(g.path("limits").path("reason").asString()).isEqualTo("TOO_FEW_POINTS");
+        assertThat(g.path("from").isNull()).isTrue();
+    }
+
+    @Test
+    void drawsTheSameCountsInEveryGroupedKind() {
+        for (int month = 1; month <= 12; month++) {
+            for (int i = 0; i < 5; i++) {
+                intubate("2025-%02d-1%d".formatted(month, i), i < 2 + month % 3);
+            }
+        }
+        for (String kind : List.of("p", "p_prime", "run", "xmr")) {
+            JsonNode chart = chart("chart=" + kind);
+            assertThat(chart.path("chart").asString()).isEqualTo(kind);
+            assertThat(chart.path("points").findValuesAsString("x"))
+                    .as(kind)
+                    .startsWith("3", "4", "2", "3", "4", "2", "3", "4", "2", "3", "4", "2");
+            assertThat(chart.path("phases")).hasSize(1);
+            assertThat(chart.path("centre").asDouble()).as(kind).isEqualTo(0.6);
+            assertThat(chart.path("points").path(0).path("ucl").isNull()).isEqualTo(kind.equals("run"));
+            Answer svg = get("/api/v1/charts/fps?format=svg&site_id=" + unit + "&chart=" + kind);
+            assertThat(svg.text()).startsWith("<svg").contains("Jan 2025: 3 of 5 (60%)");
+        }
+    }
+
+    @Test
+    void offersNothingBetweenEventsWhereNoOutcomeIsUnwanted() {
+        Answer answer = get("/api/v1/charts/video_used?chart=g&site_id=" + unit);
+        assertThat(answer.status()).isEqualTo(400);
+        assertThat(answer.json().at("/errors/0/detail").asString())
+                .isEqualTo("This measure is drawn as p, p_prime, run, xmr.");
+        assertThat(get("/api/v1/charts/fps?average=mine&site_id=" + unit).status())
+                .isEqualTo(400);
+    }
+
+    @Test
+    void isEmptyInEveryKindWithoutRecords() {
+        for (ChartKind kind : ChartKind.values()) {
+            JsonNode chart = chart("chart=" + kind.id());
+            assertThat(chart.path("points")).isEmpty();
+            assertThat(chart.path("centre").isNull()).isTrue();
+            assertThat(chart.path("limits").path("reason").asString()).isEqualTo("NO_DATA");
+            assertThat(get("/api/v1/charts/fps?format=svg&site_id=" + unit + "&chart=" + kind.id())
+                            .text())
+                    .contains("No intubations here.");
+            assertThat(send(request("/charts?site_id=" + unit + "&chart=" + kind.id())
+                                    .header("Accept", "text/html")
+                                    .GET())
+                            .text())
+                    .contains("No intubation counts here")
+                    .doesNotContain("0%)");
+        }
+    }
+}

@@ -1,0 +1,161 @@
+package airway.registry.charts;
+
+import static org.assertj.core.api.Assertions.assertThat;
+import static org.assertj.core.api.Assertions.within;
+
+import airway.registry.cohort.Cohort;
+import airway.registry.cohort.Measure;
+import airway.stats.chart.Limits;
+import java.time.Instant;
+import java.time.YearMonth;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Map;
+import java.util.Objects;
+import java.util.Set;
+import org.junit.jupiter.api.Test;
+
+/** Published series loaded as the registry loads its own counts: the same centre, limits and signals are drawn and told. */
+class PublishedSeriesTest {
+    private static final Grouping MONTH = new Grouping(Grouping.Span.MONTH, 0);
+
+    private static ChartRequest request(ChartKind kind) {
+        return new ChartRequest(
+                Measure.FPS, null, kind, MONTH, Average.EACH, new Cohort(List.of(), null, null, Map.of(), Set.of()));
+    }
+
+    private static Chart chart(ChartKind kind, int n, int... counts) {
+        List<Chart.Point> points = new ArrayList<>();
+        YearMonth month = YearMonth.of(2023, 1);
+        for (int x : counts) {
+            points.add(Points.counted(
+                    MONTH.code(month), MONTH.words(month), month.atDay(1), new Counted(x, n, 0, 0, 0), true));
+            month = month.plusMonths(1);
+        }
+        Counted total = points.stream().map(Chart.Point::counted).reduce(Counted.NOTHING, Counted::plus);
+        return Judging.of(request(kind), points, total, List.of());
+    }
+
+    private static double centre(Chart chart) {
+        return Objects.requireNonNull(chart.latest().centre());
+    }
+
+    private static Limits limits(Chart chart) {
+        return Objects.requireNonNull(chart.points().get(0).limits());
+    }
+
+    /** NIST/SEMATECH e-Handbook of Statistical Methods 6.3.3.2: 30 wafers of 50 chips; centre 0.2313, limits 0.0524, 0.4102. */
+    @Test
+    void drawsTheChartOfProportionsOfTheHandbook() {
+        Chart chart = chart(
+                ChartKind.P,
+                50,
+                12,
+                15,
+                8,
+                10,
+                4,
+                7,
+                16,
+                9,
+                14,
+                10,
+                5,
+                6,
+                17,
+                12,
+                22,
+                8,
+                10,
+                5,
+                13,
+                11,
+                20,
+                18,
+                24,
+                15,
+                9,
+                12,
+                7,
+                13,
+                9,
+                6);
+        assertThat(centre(chart)).isCloseTo(0.2313, within(5e-5));
+        assertThat(limits(chart).lower()).isCloseTo(0.0524, within(5e-5));
+        assertThat(limits(chart).upper()).isCloseTo(0.4102, within(5e-5));
+        assertThat(chart.beyond().stream().map(Chart.Point::period)).containsExactly("2024-03", "2024-11");
+        assertThat(new ChartWords(chart).signals())
+                .hasSizeGreaterThanOrEqualTo(2)
+                .first()
+                .asString()
+                .contains("Mar 2024: more than chance usually gives. 22 of 50 (44%)", "the upper limit is 41%");
+        assertThat(ChartSvg.draw(chart, ChartSvg.Size.WHOLE))
+                .contains("Mar 2024: 22 of 50 (44%), limits 5% to 41%, beyond its limit");
+    }
+
+    /**
+     * NIST/SEMATECH e-Handbook 6.3.2.2, single values of a flow, here as per mille: mean 50.81, limits 45.8159 and 55.8041
+     * (printed with d2 = 1.128, hence the tolerance).
+     */
+    @Test
+    void drawsTheChartOfSingleValuesOfTheHandbook() {
+        Chart chart = chart(ChartKind.XMR, 1000, 496, 476, 499, 513, 478, 512, 526, 524, 536, 521);
+        assertThat(centre(chart)).isCloseTo(0.5081, within(1e-9));
+        assertThat(limits(chart).lower()).isCloseTo(0.458159, within(5e-5));
+        assertThat(limits(chart).upper()).isCloseTo(0.558041, within(5e-5));
+        assertThat(chart.beyond()).isEmpty();
+        assertThat(chart.latest().provisional()).isTrue();
+    }
+
+    /**
+     * Anhøj and Olesen 2014 (doi:10.1371/journal.pone.0113825): with 20 points off the median a run of more than 7 and fewer
+     * than 6 crossings signal.
+     */
+    @Test
+    void tellsALongRunAndFewCrossings() {
+        Chart chart = chart(ChartKind.RUN, 20, 8, 9, 7, 10, 9, 8, 7, 9, 10, 8, 14, 15, 16, 14, 15, 17, 16, 15, 14, 16);
+        Chart.Run run = Objects.requireNonNull(chart.latest().run());
+        assertThat(run.useful()).isEqualTo(20);
+        assertThat(run.mostByChance()).isEqualTo(7);
+        assertThat(run.fewestByChance()).isEqualTo(6);
+        assertThat(run.points()).isEqualTo(10);
+        assertThat(run.crossings()).isEqualTo(1);
+        assertThat(chart.rules()).containsExactlyInAnyOrder(Chart.Rule.LONG_RUN, Chart.Rule.FEW_CROSSINGS);
+        assertThat(new ChartWords(chart).signals())
+                .containsExactly(
+                        "10 points in a row, Jan 2023 to Oct 2023, lie on one side of the median of 60.0%; with 20 points off"
+                                + " the median chance seldom gives more than 7. The level may have moved: ask what was"
+                                + " different.",
+                        "The points cross the median of 60.0% once; with 20 points off the median chance seldom gives fewer"
+                                + " than 6. The level may have moved or drifted.");
+        assertThat(new ChartWords(chart).quiet()).isNull();
+    }
+
+    /**
+     * The probability limits of a g chart: the smallest number of cases at which the geometric law with the mean of the points
+     * passes 0.99865; ln(0.00135) / ln(mean / (1 + mean)) - 1 rounded up, worked out by hand for a mean of 9: 62.
+     */
+    @Test
+    void drawsWhatLiesBetweenEvents() {
+        List<CountQuery.Event> events = new ArrayList<>();
+        Instant at = Instant.parse("2024-01-05T10:00:00Z");
+        for (int i = 0; i <= 12; i++) {
+            events.add(new CountQuery.Event(at, i % 2 == 0 ? 12 : 8));
+            at = at.plusSeconds(86_400L * 10);
+        }
+        Points points = new Points(request(ChartKind.G), at);
+        List<Chart.Point> between = points.between(new CountQuery.Events(events, 5));
+        assertThat(between).hasSize(13);
+        assertThat(between.get(12).complete()).as("the one that runs").isFalse();
+        assertThat(between.get(12).value()).isEqualTo(5.0);
+        Chart chart = Judging.of(request(ChartKind.G), between, new Counted(13, 135, 0, 0, 0), List.of());
+        assertThat(centre(chart)).isEqualTo(9);
+        assertThat(limits(chart).upper()).isEqualTo(62);
+
+        List<Chart.Point> days = new Points(request(ChartKind.T), at).between(new CountQuery.Events(events, 5));
+        assertThat(days.stream().map(Chart.Point::value)).containsOnly(10.0);
+        Chart alike = Judging.of(request(ChartKind.T), days, new Counted(13, 135, 0, 0, 0), List.of());
+        assertThat(new ChartWords(alike).limits())
+                .containsExactly("No limits: the points are all alike, so there is nothing to set limits by.");
+    }
+}
