@@ -43,6 +43,10 @@ import airway.stats.interval.RateInterval;
 import airway.stats.interval.RateRatio;
 import airway.stats.interval.RatioInterval;
 import airway.stats.power.TwoProportions;
+import airway.stats.sequential.BernoulliCusum;
+import airway.stats.sequential.CusumDesign;
+import airway.stats.sequential.CusumPath;
+import airway.stats.sequential.Hypotheses;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
@@ -95,6 +99,8 @@ final class Adapters {
             entry("multiplicity.bh", adjusted(Multiplicity.BENJAMINI_HOCHBERG)),
             entry("power.two_proportions_n", Adapters::sampleSize),
             entry("power.two_proportions_power", Adapters::power),
+            entry("seq.bernoulli_cusum", Adapters::bernoulliCusum),
+            entry("seq.bernoulli_cusum_arl", Adapters::bernoulliCusumRunLengths),
             entry("chart.p", Adapters::pChart),
             entry("chart.p_phases", Adapters::pPhases),
             entry("chart.p_prime", Adapters::pPrimeChart),
@@ -222,6 +228,27 @@ final class Adapters {
     private static Reply power(Inputs in) {
         var plan = new TwoProportions(in.number("p1"), in.number("p2"), new Confidence(1 - in.number("alpha")));
         return Reply.ok().put("power", plan.power(in.count("n_per_group")));
+    }
+
+    private static Reply bernoulliCusum(Inputs in) {
+        Hypotheses hypotheses = new Hypotheses(in.number("p0"), in.number("p1"));
+        return Reply.of(
+                BernoulliCusum.of(
+                        in.outcomes("failures"), new CusumDesign(hypotheses, in.number("h")), in.afterSignal("reset")),
+                (reply, cusum) -> putPath(reply, cusum.path())
+                        .put("weight_failure", hypotheses.failureScore())
+                        .put("weight_success", hypotheses.successScore()));
+    }
+
+    private static Reply bernoulliCusumRunLengths(Inputs in) {
+        var design = new CusumDesign(new Hypotheses(in.number("p0"), in.number("p1")), in.number("h"));
+        return Reply.ok().put("arl0", design.inControl()).put("arl1", design.outOfControl());
+    }
+
+    private static Reply putPath(Reply reply, CusumPath path) {
+        return reply.put("path", Reply.numbers(path.sums().values().stream()))
+                .put("signals", path.signals())
+                .put("first_signal", Reply.integer(path.firstSignal()));
     }
 
     private static Reply pChart(Inputs in) {

@@ -6,6 +6,8 @@ import airway.stats.Rate;
 import airway.stats.Sample;
 import airway.stats.Series;
 import airway.stats.chart.Baseline;
+import airway.stats.sequential.AfterSignal;
+import airway.stats.sequential.Outcome;
 import java.util.ArrayList;
 import java.util.List;
 import org.jspecify.annotations.Nullable;
@@ -127,6 +129,17 @@ record Inputs(JsonNode json) {
 
     Series series(String key) {
         return Series.withGaps(numbersOrGaps(key));
+    }
+
+    /** Single cases: 1 for a failure, 0 for a success, null for an unknown outcome. */
+    List<Outcome> outcomes(String key) {
+        return list(key).stream()
+                .map(item -> item.isNull() ? Outcome.UNKNOWN : count(item) == 1 ? Outcome.FAILURE : Outcome.SUCCESS)
+                .toList();
+    }
+
+    AfterSignal afterSignal(String key) {
+        return json.required(key).asBoolean() ? AfterSignal.RESTART : AfterSignal.CONTINUE;
     }
 
     List<JsonNode> list(String key) {

@@ -48,8 +48,6 @@ class OracleVectorsTest {
             "mh.risk_difference",
             "mh.risk_ratio",
             "sens.e_value",
-            "seq.bernoulli_cusum",
-            "seq.bernoulli_cusum_arl",
             "seq.confidence_sequence",
             "seq.cusum",
             "seq.ewma",
