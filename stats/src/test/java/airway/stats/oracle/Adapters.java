@@ -46,7 +46,11 @@ import airway.stats.power.TwoProportions;
 import airway.stats.sequential.BernoulliCusum;
 import airway.stats.sequential.CusumDesign;
 import airway.stats.sequential.CusumPath;
+import airway.stats.sequential.Ewma;
+import airway.stats.sequential.EwmaDesign;
 import airway.stats.sequential.Hypotheses;
+import airway.stats.sequential.TabularCusum;
+import airway.stats.sequential.TabularCusumDesign;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
@@ -99,6 +103,17 @@ final class Adapters {
             entry("multiplicity.bh", adjusted(Multiplicity.BENJAMINI_HOCHBERG)),
             entry("power.two_proportions_n", Adapters::sampleSize),
             entry("power.two_proportions_power", Adapters::power),
+            entry("seq.ewma", Adapters::ewma),
+            entry("seq.ewma_proportion", Adapters::ewmaOfProportions),
+            entry("seq.cusum", Adapters::tabularCusum),
+            entry("arl.ewma", in -> Reply.ok().put("arl", ewmaDesign(in).runLength(in.number("shift")))),
+            entry(
+                    "arl.cusum",
+                    in -> Reply.ok()
+                            .put(
+                                    "arl",
+                                    new TabularCusumDesign(in.number("k"), in.number("h"))
+                                            .runLength(in.number("shift"), 1))),
             entry("seq.bernoulli_cusum", Adapters::bernoulliCusum),
             entry("seq.bernoulli_cusum_arl", Adapters::bernoulliCusumRunLengths),
             entry("chart.p", Adapters::pChart),
@@ -228,6 +243,38 @@ final class Adapters {
     private static Reply power(Inputs in) {
         var plan = new TwoProportions(in.number("p1"), in.number("p2"), new Confidence(1 - in.number("alpha")));
         return Reply.ok().put("power", plan.power(in.count("n_per_group")));
+    }
+
+    private static Reply ewma(Inputs in) {
+        var width = in.flag("asymptotic") ? Ewma.Width.FINAL : Ewma.Width.EXACT;
+        return Reply.of(
+                Ewma.of(in.series("values"), in.number("target"), in.number("sigma"), ewmaDesign(in), width),
+                Adapters::putEwma);
+    }
+
+    private static Reply ewmaOfProportions(Inputs in) {
+        return Reply.of(Ewma.ofProportions(in.proportions(), in.number("p0"), ewmaDesign(in)), Adapters::putEwma);
+    }
+
+    private static EwmaDesign ewmaDesign(Inputs in) {
+        return new EwmaDesign(in.number("lambda"), in.number("L"));
+    }
+
+    private static void putEwma(Reply reply, Ewma ewma) {
+        reply.put("z", values(ewma.points()))
+                .put("lcl", limits(ewma.points(), Limits::lower))
+                .put("ucl", limits(ewma.points(), Limits::upper))
+                .put("signals", ewma.signals());
+    }
+
+    private static Reply tabularCusum(Inputs in) {
+        var design = new TabularCusumDesign(in.number("k"), in.number("h"), in.numberOr("head_start", 0));
+        return Reply.of(
+                TabularCusum.of(in.series("values"), in.number("target"), design),
+                (reply, cusum) -> reply.put("s_hi", Reply.numbers(cusum.above().values().stream()))
+                        .put("s_lo", Reply.numbers(cusum.below().values().stream()))
+                        .put("signals", cusum.signals())
+                        .put("first_signal", Reply.integer(cusum.firstSignal())));
     }
 
     private static Reply bernoulliCusum(Inputs in) {

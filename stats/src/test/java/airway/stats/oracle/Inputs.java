@@ -138,8 +138,12 @@ record Inputs(JsonNode json) {
                 .toList();
     }
 
+    boolean flag(String key) {
+        return json.required(key).asBoolean();
+    }
+
     AfterSignal afterSignal(String key) {
-        return json.required(key).asBoolean() ? AfterSignal.RESTART : AfterSignal.CONTINUE;
+        return flag(key) ? AfterSignal.RESTART : AfterSignal.CONTINUE;
     }
 
     List<JsonNode> list(String key) {
