@@ -44,13 +44,18 @@ import airway.stats.interval.RateRatio;
 import airway.stats.interval.RatioInterval;
 import airway.stats.power.TwoProportions;
 import airway.stats.sequential.BernoulliCusum;
+import airway.stats.sequential.ConfidenceSequence;
 import airway.stats.sequential.CusumDesign;
 import airway.stats.sequential.CusumPath;
 import airway.stats.sequential.Ewma;
 import airway.stats.sequential.EwmaDesign;
 import airway.stats.sequential.Hypotheses;
+import airway.stats.sequential.LcCusum;
+import airway.stats.sequential.LearningCurve;
+import airway.stats.sequential.RiskAdjustedCusum;
 import airway.stats.sequential.TabularCusum;
 import airway.stats.sequential.TabularCusumDesign;
+import airway.stats.sequential.Vlad;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
@@ -106,6 +111,13 @@ final class Adapters {
             entry("seq.ewma", Adapters::ewma),
             entry("seq.ewma_proportion", Adapters::ewmaOfProportions),
             entry("seq.cusum", Adapters::tabularCusum),
+            entry("seq.lc_cusum", Adapters::lcCusum),
+            entry("seq.learning_cusum", Adapters::learningCurve),
+            entry("seq.ra_cusum", Adapters::riskAdjustedCusum),
+            entry("seq.vlad", Adapters::vlad),
+            entry(
+                    "seq.confidence_sequence",
+                    in -> Reply.of(ConfidenceSequence.of(in.proportion("x", "n"), in.confidence()))),
             entry("arl.ewma", in -> Reply.ok().put("arl", ewmaDesign(in).runLength(in.number("shift")))),
             entry(
                     "arl.cusum",
@@ -290,6 +302,48 @@ final class Adapters {
     private static Reply bernoulliCusumRunLengths(Inputs in) {
         var design = new CusumDesign(new Hypotheses(in.number("p0"), in.number("p1")), in.number("h"));
         return Reply.ok().put("arl0", design.inControl()).put("arl1", design.outOfControl());
+    }
+
+    private static Reply lcCusum(Inputs in) {
+        return Reply.of(
+                LcCusum.of(
+                        in.outcomes("failures"),
+                        in.number("p_acceptable"),
+                        in.number("p_unacceptable"),
+                        in.number("h")),
+                (reply, curve) -> putPath(reply, curve.path())
+                        .put("weight_failure", curve.design().hypotheses().failureScore())
+                        .put("weight_success", curve.design().hypotheses().successScore())
+                        .put("competence_at", Reply.integer(curve.competenceAt())));
+    }
+
+    private static Reply learningCurve(Inputs in) {
+        return Reply.of(
+                LearningCurve.of(
+                        in.outcomes("failures"),
+                        new Hypotheses(in.number("p0"), in.number("p1")),
+                        in.number("alpha"),
+                        in.number("beta")),
+                (reply, curve) -> reply.put("s", curve.step())
+                        .put("h0", curve.acceptLine())
+                        .put("h1", curve.rejectLine())
+                        .put("path", Reply.numbers(curve.path().values().stream())));
+    }
+
+    private static Reply riskAdjustedCusum(Inputs in) {
+        return Reply.of(
+                RiskAdjustedCusum.of(
+                        in.predictedCases(), in.number("odds_ratio"), in.number("h"), in.afterSignal("reset")),
+                (reply, cusum) ->
+                        putPath(reply, cusum.path()).put("weights", Reply.numbers(cusum.weights().values().stream())));
+    }
+
+    private static Reply vlad(Inputs in) {
+        return Reply.of(
+                Vlad.of(in.predictedCases()),
+                (reply, vlad) -> reply.put("path", Reply.numbers(vlad.path().values().stream()))
+                        .put("observed", vlad.observed())
+                        .put("expected", vlad.expected()));
     }
 
     private static Reply putPath(Reply reply, CusumPath path) {

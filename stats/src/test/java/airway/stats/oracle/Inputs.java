@@ -8,6 +8,7 @@ import airway.stats.Series;
 import airway.stats.chart.Baseline;
 import airway.stats.sequential.AfterSignal;
 import airway.stats.sequential.Outcome;
+import airway.stats.sequential.PredictedCase;
 import java.util.ArrayList;
 import java.util.List;
 import org.jspecify.annotations.Nullable;
@@ -136,6 +137,17 @@ record Inputs(JsonNode json) {
         return list(key).stream()
                 .map(item -> item.isNull() ? Outcome.UNKNOWN : count(item) == 1 ? Outcome.FAILURE : Outcome.SUCCESS)
                 .toList();
+    }
+
+    /** Single cases with the risk that a model gave them. */
+    List<PredictedCase> predictedCases() {
+        List<Outcome> outcomes = outcomes("failures");
+        double[] risks = numbers("risk");
+        List<PredictedCase> result = new ArrayList<>();
+        for (int i = 0; i < risks.length; i++) {
+            result.add(new PredictedCase(outcomes.get(i), risks[i]));
+        }
+        return result;
     }
 
     boolean flag(String key) {

@@ -46,11 +46,6 @@ class OracleVectorsTest {
             "mh.risk_difference",
             "mh.risk_ratio",
             "sens.e_value",
-            "seq.confidence_sequence",
-            "seq.lc_cusum",
-            "seq.learning_cusum",
-            "seq.ra_cusum",
-            "seq.vlad",
             "standardised.direct",
             "standardised.direct_mover",
             "standardised.direct_mover_multi");
