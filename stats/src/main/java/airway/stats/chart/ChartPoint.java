@@ -14,12 +14,12 @@ import java.util.OptionalDouble;
 public record ChartPoint(int number, OptionalDouble value, Optional<Limits> limits, Signal signal) {
 
     /** A value judged by its limits. */
-    static ChartPoint judged(int number, double value, Limits limits) {
+    public static ChartPoint judged(int number, double value, Limits limits) {
         return new ChartPoint(number, OptionalDouble.of(value), Optional.of(limits), limits.judge(value));
     }
 
     /** A place without data. */
-    static ChartPoint gap(int number) {
+    public static ChartPoint gap(int number) {
         return new ChartPoint(number, OptionalDouble.empty(), Optional.empty(), Signal.NONE);
     }
 

@@ -43,6 +43,19 @@ import airway.stats.interval.RateInterval;
 import airway.stats.interval.RateRatio;
 import airway.stats.interval.RatioInterval;
 import airway.stats.power.TwoProportions;
+import airway.stats.sequential.BernoulliCusum;
+import airway.stats.sequential.ConfidenceSequence;
+import airway.stats.sequential.CusumDesign;
+import airway.stats.sequential.CusumPath;
+import airway.stats.sequential.Ewma;
+import airway.stats.sequential.EwmaDesign;
+import airway.stats.sequential.Hypotheses;
+import airway.stats.sequential.LcCusum;
+import airway.stats.sequential.LearningCurve;
+import airway.stats.sequential.RiskAdjustedCusum;
+import airway.stats.sequential.TabularCusum;
+import airway.stats.sequential.TabularCusumDesign;
+import airway.stats.sequential.Vlad;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
@@ -95,6 +108,26 @@ final class Adapters {
             entry("multiplicity.bh", adjusted(Multiplicity.BENJAMINI_HOCHBERG)),
             entry("power.two_proportions_n", Adapters::sampleSize),
             entry("power.two_proportions_power", Adapters::power),
+            entry("seq.ewma", Adapters::ewma),
+            entry("seq.ewma_proportion", Adapters::ewmaOfProportions),
+            entry("seq.cusum", Adapters::tabularCusum),
+            entry("seq.lc_cusum", Adapters::lcCusum),
+            entry("seq.learning_cusum", Adapters::learningCurve),
+            entry("seq.ra_cusum", Adapters::riskAdjustedCusum),
+            entry("seq.vlad", Adapters::vlad),
+            entry(
+                    "seq.confidence_sequence",
+                    in -> Reply.of(ConfidenceSequence.of(in.proportion("x", "n"), in.confidence()))),
+            entry("arl.ewma", in -> Reply.ok().put("arl", ewmaDesign(in).runLength(in.number("shift")))),
+            entry(
+                    "arl.cusum",
+                    in -> Reply.ok()
+                            .put(
+                                    "arl",
+                                    new TabularCusumDesign(in.number("k"), in.number("h"))
+                                            .runLength(in.number("shift"), 1))),
+            entry("seq.bernoulli_cusum", Adapters::bernoulliCusum),
+            entry("seq.bernoulli_cusum_arl", Adapters::bernoulliCusumRunLengths),
             entry("chart.p", Adapters::pChart),
             entry("chart.p_phases", Adapters::pPhases),
             entry("chart.p_prime", Adapters::pPrimeChart),
@@ -222,6 +255,101 @@ final class Adapters {
     private static Reply power(Inputs in) {
         var plan = new TwoProportions(in.number("p1"), in.number("p2"), new Confidence(1 - in.number("alpha")));
         return Reply.ok().put("power", plan.power(in.count("n_per_group")));
+    }
+
+    private static Reply ewma(Inputs in) {
+        var width = in.flag("asymptotic") ? Ewma.Width.FINAL : Ewma.Width.EXACT;
+        return Reply.of(
+                Ewma.of(in.series("values"), in.number("target"), in.number("sigma"), ewmaDesign(in), width),
+                Adapters::putEwma);
+    }
+
+    private static Reply ewmaOfProportions(Inputs in) {
+        return Reply.of(Ewma.ofProportions(in.proportions(), in.number("p0"), ewmaDesign(in)), Adapters::putEwma);
+    }
+
+    private static EwmaDesign ewmaDesign(Inputs in) {
+        return new EwmaDesign(in.number("lambda"), in.number("L"));
+    }
+
+    private static void putEwma(Reply reply, Ewma ewma) {
+        reply.put("z", values(ewma.points()))
+                .put("lcl", limits(ewma.points(), Limits::lower))
+                .put("ucl", limits(ewma.points(), Limits::upper))
+                .put("signals", ewma.signals());
+    }
+
+    private static Reply tabularCusum(Inputs in) {
+        var design = new TabularCusumDesign(in.number("k"), in.number("h"), in.numberOr("head_start", 0));
+        return Reply.of(
+                TabularCusum.of(in.series("values"), in.number("target"), design),
+                (reply, cusum) -> reply.put("s_hi", Reply.numbers(cusum.above().values().stream()))
+                        .put("s_lo", Reply.numbers(cusum.below().values().stream()))
+                        .put("signals", cusum.signals())
+                        .put("first_signal", Reply.integer(cusum.firstSignal())));
+    }
+
+    private static Reply bernoulliCusum(Inputs in) {
+        Hypotheses hypotheses = new Hypotheses(in.number("p0"), in.number("p1"));
+        return Reply.of(
+                BernoulliCusum.of(
+                        in.outcomes("failures"), new CusumDesign(hypotheses, in.number("h")), in.afterSignal("reset")),
+                (reply, cusum) -> putPath(reply, cusum.path())
+                        .put("weight_failure", hypotheses.failureScore())
+                        .put("weight_success", hypotheses.successScore()));
+    }
+
+    private static Reply bernoulliCusumRunLengths(Inputs in) {
+        var design = new CusumDesign(new Hypotheses(in.number("p0"), in.number("p1")), in.number("h"));
+        return Reply.ok().put("arl0", design.inControl()).put("arl1", design.outOfControl());
+    }
+
+    private static Reply lcCusum(Inputs in) {
+        return Reply.of(
+                LcCusum.of(
+                        in.outcomes("failures"),
+                        in.number("p_acceptable"),
+                        in.number("p_unacceptable"),
+                        in.number("h")),
+                (reply, curve) -> putPath(reply, curve.path())
+                        .put("weight_failure", curve.design().hypotheses().failureScore())
+                        .put("weight_success", curve.design().hypotheses().successScore())
+                        .put("competence_at", Reply.integer(curve.competenceAt())));
+    }
+
+    private static Reply learningCurve(Inputs in) {
+        return Reply.of(
+                LearningCurve.of(
+                        in.outcomes("failures"),
+                        new Hypotheses(in.number("p0"), in.number("p1")),
+                        in.number("alpha"),
+                        in.number("beta")),
+                (reply, curve) -> reply.put("s", curve.step())
+                        .put("h0", curve.acceptLine())
+                        .put("h1", curve.rejectLine())
+                        .put("path", Reply.numbers(curve.path().values().stream())));
+    }
+
+    private static Reply riskAdjustedCusum(Inputs in) {
+        return Reply.of(
+                RiskAdjustedCusum.of(
+                        in.predictedCases(), in.number("odds_ratio"), in.number("h"), in.afterSignal("reset")),
+                (reply, cusum) ->
+                        putPath(reply, cusum.path()).put("weights", Reply.numbers(cusum.weights().values().stream())));
+    }
+
+    private static Reply vlad(Inputs in) {
+        return Reply.of(
+                Vlad.of(in.predictedCases()),
+                (reply, vlad) -> reply.put("path", Reply.numbers(vlad.path().values().stream()))
+                        .put("observed", vlad.observed())
+                        .put("expected", vlad.expected()));
+    }
+
+    private static Reply putPath(Reply reply, CusumPath path) {
+        return reply.put("path", Reply.numbers(path.sums().values().stream()))
+                .put("signals", path.signals())
+                .put("first_signal", Reply.integer(path.firstSignal()));
     }
 
     private static Reply pChart(Inputs in) {

@@ -6,6 +6,9 @@ import airway.stats.Rate;
 import airway.stats.Sample;
 import airway.stats.Series;
 import airway.stats.chart.Baseline;
+import airway.stats.sequential.AfterSignal;
+import airway.stats.sequential.Outcome;
+import airway.stats.sequential.PredictedCase;
 import java.util.ArrayList;
 import java.util.List;
 import org.jspecify.annotations.Nullable;
@@ -127,6 +130,32 @@ record Inputs(JsonNode json) {
 
     Series series(String key) {
         return Series.withGaps(numbersOrGaps(key));
+    }
+
+    /** Single cases: 1 for a failure, 0 for a success, null for an unknown outcome. */
+    List<Outcome> outcomes(String key) {
+        return list(key).stream()
+                .map(item -> item.isNull() ? Outcome.UNKNOWN : count(item) == 1 ? Outcome.FAILURE : Outcome.SUCCESS)
+                .toList();
+    }
+
+    /** Single cases with the risk that a model gave them. */
+    List<PredictedCase> predictedCases() {
+        List<Outcome> outcomes = outcomes("failures");
+        double[] risks = numbers("risk");
+        List<PredictedCase> result = new ArrayList<>();
+        for (int i = 0; i < risks.length; i++) {
+            result.add(new PredictedCase(outcomes.get(i), risks[i]));
+        }
+        return result;
+    }
+
+    boolean flag(String key) {
+        return json.required(key).asBoolean();
+    }
+
+    AfterSignal afterSignal(String key) {
+        return flag(key) ? AfterSignal.RESTART : AfterSignal.CONTINUE;
     }
 
     List<JsonNode> list(String key) {

@@ -25,8 +25,6 @@ class OracleVectorsTest {
 
     /** Methods with reference cases that this library does not have yet. */
     private static final Set<String> NOT_YET = Set.of(
-            "arl.cusum",
-            "arl.ewma",
             "arl.zone_rules",
             "balance.smd_binary",
             "balance.smd_continuous",
@@ -48,16 +46,6 @@ class OracleVectorsTest {
             "mh.risk_difference",
             "mh.risk_ratio",
             "sens.e_value",
-            "seq.bernoulli_cusum",
-            "seq.bernoulli_cusum_arl",
-            "seq.confidence_sequence",
-            "seq.cusum",
-            "seq.ewma",
-            "seq.ewma_proportion",
-            "seq.lc_cusum",
-            "seq.learning_cusum",
-            "seq.ra_cusum",
-            "seq.vlad",
             "standardised.direct",
             "standardised.direct_mover",
             "standardised.direct_mover_multi");

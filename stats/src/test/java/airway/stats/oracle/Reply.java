@@ -7,6 +7,7 @@ import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.OptionalDouble;
+import java.util.OptionalInt;
 import java.util.function.BiConsumer;
 import java.util.stream.Collectors;
 import java.util.stream.Stream;
@@ -81,6 +82,10 @@ final class Reply {
 
     static @Nullable Double number(OptionalDouble value) {
         return value.isPresent() ? (Double) value.getAsDouble() : null;
+    }
+
+    static @Nullable Integer integer(OptionalInt value) {
+        return value.isPresent() ? (Integer) value.getAsInt() : null;
     }
 
     static List<@Nullable Double> numbers(Stream<OptionalDouble> values) {
