@@ -76,11 +76,28 @@ class ChartApi {
             @RequestParam MultiValueMap<String, String> parameters,
             @RequestHeader(name = HttpHeaders.ACCEPT, required = false) @Nullable String accept) {
         MediaType form = form(parameters, accept, List.of(MediaType.APPLICATION_JSON, SVG, CSV));
+        String kind = parameters.getFirst("chart");
+        if ("strip".equals(kind) || "cusum".equals(kind)) {
+            return oneByOne(charts.oneByOne(measure, parameters), kind, form);
+        }
         Chart chart = charts.draw(measure, parameters);
         String body = form.equals(SVG)
                 ? ChartSvg.draw(chart, ChartSvg.Size.WHOLE)
                 : form.equals(CSV) ? Csv.of(chart) : ChartJson.of(chart).toString();
         return answer(body, form);
+    }
+
+    private static ResponseEntity<String> oneByOne(OneByOne small, String kind, MediaType form) {
+        if (form.equals(CSV)) {
+            return answer(Csv.of(small), form);
+        } else if (form.equals(SVG)) {
+            return answer(
+                    kind.equals("strip")
+                            ? StripSvg.cases(small, StripSvg.Size.DESKTOP)
+                            : StripSvg.count(small, StripSvg.Size.DESKTOP),
+                    form);
+        }
+        return answer(OneByOneJson.of(small).toString(), form);
     }
 
     @GetMapping("/comparisons/{measure}")

@@ -6,7 +6,9 @@ import airway.registry.cohort.Measure;
 import airway.stats.Answer;
 import airway.stats.Interval;
 import airway.stats.Proportion;
+import airway.stats.Reason;
 import airway.stats.Series;
+import airway.stats.Shown;
 import airway.stats.chart.Baseline;
 import airway.stats.chart.ChartPoint;
 import airway.stats.chart.ControlChart;
@@ -17,6 +19,8 @@ import airway.stats.chart.RunChart;
 import airway.stats.chart.Signal;
 import airway.stats.chart.TChart;
 import airway.stats.chart.XmrChart;
+import airway.stats.sequential.Ewma;
+import airway.stats.sequential.EwmaDesign;
 import java.util.Arrays;
 import java.util.List;
 import java.util.Locale;
@@ -67,6 +71,34 @@ enum ChartKind {
         Answer<Lines> judge(List<Point> points, Baseline baseline) {
             return XmrChart.of(values(points), baseline, PROPORTIONS)
                     .map(xmr -> Lines.of(xmr.chart(), Reach.NOT_ASKED));
+        }
+    },
+    /** A moving average of the proportions, judged by an average from before. */
+    EWMA("Moving average against the kept one (EWMA)") {
+        @Override
+        Answer<Lines> judge(List<Point> points, Baseline baseline) {
+            List<Proportion> all = proportions(points);
+            Proportion before = all.subList(0, baseline.last()).stream()
+                    .reduce(new Proportion(0, 0), (one, two) -> new Proportion(one.x() + two.x(), one.n() + two.n()));
+            if (before.isEmpty()) {
+                return Answer.refused(Reason.NO_DATA, Shown.NOTHING.withPoints(values(points)));
+            } else if (before.x() == 0 || before.failures() == 0) {
+                return Answer.refused(Reason.NO_VARIATION, Shown.NOTHING.withPoints(values(points)));
+            }
+            double p0 = before.value();
+            return Ewma.ofProportions(all, p0, EwmaDesign.DEFAULT)
+                    .then(ewma -> baseline.last() == points.size()
+                            ? Answer.refused(
+                                    Reason.SINGLE_GROUP,
+                                    Shown.NOTHING.withEstimate(p0).withPoints(plotted(ewma.points())))
+                            : Answer.ok(new Lines(after(ewma.points(), baseline), p0, false, Reach.NOT_ASKED)));
+        }
+
+        /** The points that set the average are not judged by it. */
+        private List<ChartPoint> after(List<ChartPoint> points, Baseline baseline) {
+            return points.stream()
+                    .map(point -> baseline.holds(point.number()) ? bare(point.number(), point.value()) : point)
+                    .toList();
         }
     },
     /** Cases between one event and the next. */
@@ -134,6 +166,11 @@ enum ChartKind {
         return this != G && this != T;
     }
 
+    /** Whether runs about the median mean anything: the points of a moving average always follow one another. */
+    boolean hasRuns() {
+        return this != EWMA;
+    }
+
     /** Whether it says something about a measure: events are counted only where it is known which outcome is unwanted. */
     boolean fits(Measure measure) {
         return grouped() || measure.direction() != Measure.Direction.NONE;
@@ -156,9 +193,17 @@ enum ChartKind {
                 .toList();
     }
 
+    private static Series plotted(List<ChartPoint> points) {
+        return Series.numbered(points.size(), number -> points.get(number - 1).value());
+    }
+
     private static List<ChartPoint> bare(Series values) {
         return IntStream.rangeClosed(1, values.size())
-                .mapToObj(number -> new ChartPoint(number, values.at(number), Optional.empty(), Signal.NONE))
+                .mapToObj(number -> bare(number, values.at(number)))
                 .toList();
+    }
+
+    private static ChartPoint bare(int number, OptionalDouble value) {
+        return new ChartPoint(number, value, Optional.empty(), Signal.NONE);
     }
 }

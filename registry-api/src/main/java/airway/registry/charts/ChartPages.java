@@ -28,9 +28,6 @@ import org.springframework.web.util.UriComponentsBuilder;
 /** The chart over time and the comparison, as pages. */
 @Controller
 class ChartPages {
-    /** Fewer cases a point than this and a chart of points says little. Source: the statistical methods, section 14. */
-    private static final int FEW_A_POINT = 15;
-
     private static final String SCHEME = "scheme";
 
     /** Filters that stand in the form itself; all others are folded. */
@@ -79,29 +76,69 @@ class ChartPages {
         Site site = sites.named(parameters.getFirst("site_id"));
         String measure = or(parameters.getFirst("measure"), Measure.FPS.id());
         MultiValueMap<String, String> asked = of(site, parameters, measure);
-        asking(chartChoices(measure, asked), more(site, asked, FIRST_FILTERS), site, asked, model);
+        String kind = asked.getFirst("chart");
+        boolean single = Proposal.STRIP.equals(kind);
         try {
-            Chart chart = charts.draw(measure, asked);
-            show(chart, model);
+            Chart chart = single ? null : charts.draw(measure, asked);
+            single |= chart != null && kind == null && unset(asked, "by", "from") && Proposal.few(chart);
+            if (single) {
+                asked.set("chart", Proposal.STRIP);
+                show(charts.oneByOne(measure, asked), model);
+            } else if (chart != null) {
+                show(chart, asked, measure, model);
+            }
             String address = address("/api/v1/charts/" + measure, asked);
             model.addAttribute("svgAddress", address + "&format=svg");
             model.addAttribute("csvAddress", address + "&format=csv");
         } catch (Problem.Malformed e) {
             faulty(e, model, response);
         }
-        return "charts/charts";
+        asking(chartChoices(measure, asked), more(site, asked, FIRST_FILTERS), site, asked, model);
+        model.addAttribute("single", single);
+        return single ? "charts/one-by-one" : "charts/charts";
     }
 
-    private static void show(Chart chart, Model model) {
+    private static boolean unset(MultiValueMap<String, String> asked, String... names) {
+        return Arrays.stream(names).noneMatch(asked::containsKey);
+    }
+
+    private static void show(OneByOne small, Model model) {
+        OneByOneWords words = new OneByOneWords(small);
+        Question question = small.question();
+        about(question, model);
+        model.addAttribute("why", words.why());
+        model.addAttribute("rowsMean", words.rows());
+        model.addAttribute("marks", question.measure() == Measure.FPS);
+        model.addAttribute("svg", StripSvg.cases(small, StripSvg.Size.DESKTOP));
+        model.addAttribute("svgSmall", StripSvg.cases(small, StripSvg.Size.PHONE));
+        model.addAttribute("count", StripSvg.count(small, StripSvg.Size.PHONE));
+        model.addAttribute("years", words.years());
+        model.addAttribute("gap", words.gap());
+        model.addAttribute("watch", words.watch());
+        model.addAttribute("sees", words.sees());
+        model.addAttribute("leftOutOf", words.leftOut());
+        model.addAttribute("doesNotShow", ChartWords.DOES_NOT_SHOW);
+        model.addAttribute("months", small.months());
+        model.addAttribute("nominal", small.nominal() ? ChartWords.NOMINAL : null);
+    }
+
+    /** What is measured, and the published figures where they are about the same kind of unit. */
+    private static void about(Question question, Model model) {
+        Measure measure = question.measure();
+        model.addAttribute("measureTitle", question.title());
+        model.addAttribute("window", measure.window());
+        model.addAttribute("definition", measure.definition());
+        boolean sameKind =
+                question.cohort().sites().stream().allMatch(site -> site.kind().equals(measure.publishedFor()));
+        model.addAttribute("published", sameKind ? measure.published() : null);
+        model.addAttribute("source", measure.source());
+    }
+
+    private static void show(Chart chart, MultiValueMap<String, String> asked, String measure, Model model) {
         ChartWords words = new ChartWords(chart);
         int all = chart.points().size();
-        model.addAttribute("measureTitle", chart.request().title());
-        model.addAttribute("window", chart.request().measure().window());
-        model.addAttribute("definition", chart.request().measure().definition());
-        boolean sameKind = chart.request().cohort().sites().stream()
-                .allMatch(site -> site.kind().equals(chart.request().measure().publishedFor()));
-        model.addAttribute("published", sameKind ? chart.request().measure().published() : null);
-        model.addAttribute("source", chart.request().measure().source());
+        about(chart.request().question(), model);
+        model.addAttribute("heading", words.heading());
         model.addAttribute("noun", words.noun());
         model.addAttribute("grouped", chart.request().kind().grouped());
         model.addAttribute("line", words.line());
@@ -119,23 +156,21 @@ class ChartPages {
         model.addAttribute("notes", words.notes());
         model.addAttribute("reach", words.reach());
         model.addAttribute("cautions", words.cautions());
-        model.addAttribute("doesNotShow", words.doesNotShow());
-        model.addAttribute("few", few(chart));
+        model.addAttribute("doesNotShow", ChartWords.DOES_NOT_SHOW);
+        Proposal proposal = Proposal.of(chart).orElse(null);
+        model.addAttribute("proposal", proposal);
+        if (proposal != null) {
+            MultiValueMap<String, String> other = new LinkedMultiValueMap<>(asked);
+            other.set("measure", measure);
+            other.set("chart", proposal.kind());
+            model.addAttribute("proposed", address("/charts", other));
+        }
         model.addAttribute(
                 "rows", chart.points().stream().map(point -> row(words, point)).toList());
     }
 
     private static @Nullable String latest(int all, int most) {
         return all > most ? "The latest " + most + " of " + all + " points; the table has them all." : null;
-    }
-
-    private static @Nullable String few(Chart chart) {
-        int points = chart.points().size();
-        double each = points == 0 ? 0 : (double) chart.total().n() / points;
-        return chart.request().kind().grouped() && chart.total().n() > 0 && each < FEW_A_POINT
-                ? "About " + Math.round(each) + " intubations a point. With under " + FEW_A_POINT
-                        + " a point, chance moves the points more than anything else: choose longer spans."
-                : null;
     }
 
     private static Row row(ChartWords words, Point point) {
@@ -180,22 +215,28 @@ class ChartPages {
         choices.add(measures(measure));
         choices.addAll(schemes(asked));
         choices.add(kinds(measure, asked));
-        choices.add(new Choice(
-                "by",
-                "One point for each",
-                List.of(or(asked.getFirst("by"), "month")),
-                List.of(
-                        new Option("month", "month"),
-                        new Option("quarter", "quarter"),
-                        new Option("year", "year"),
-                        new Option("n:25", "25 intubations"))));
-        choices.add(new Choice(
-                "average",
-                "Average",
-                List.of(or(asked.getFirst("average"), Average.EACH.id())),
-                Arrays.stream(Average.values())
-                        .map(average -> new Option(average.id(), average.title()))
-                        .toList()));
+        ChartKind kind =
+                ChartKind.named(or(asked.getFirst("chart"), ChartKind.P.id())).orElse(null);
+        if (kind != null && kind.grouped()) {
+            choices.add(new Choice(
+                    "by",
+                    "One point for each",
+                    List.of(or(asked.getFirst("by"), "month")),
+                    List.of(
+                            new Option("month", "month"),
+                            new Option("quarter", "quarter"),
+                            new Option("year", "year"),
+                            new Option("n:25", "25 intubations"))));
+        }
+        if (kind != null) {
+            choices.add(new Choice(
+                    "average",
+                    "Average",
+                    List.of(or(asked.getFirst("average"), Average.EACH.id())),
+                    Arrays.stream(Average.values())
+                            .map(average -> new Option(average.id(), average.title()))
+                            .toList()));
+        }
         for (Stratum stratum : FIRST_FILTERS) {
             choices.add(filter(stratum.variable(), stratum.title(), stratum.codes(), asked));
         }
@@ -203,10 +244,10 @@ class ChartPages {
     }
 
     private static Choice kinds(String measure, MultiValueMap<String, String> asked) {
-        List<Option> options = Arrays.stream(ChartKind.values())
+        List<Option> options = new ArrayList<>(List.of(new Option(Proposal.STRIP, "One by one, two years")));
+        Arrays.stream(ChartKind.values())
                 .filter(kind -> Measure.named(measure).map(kind::fits).orElse(true))
-                .map(kind -> new Option(kind.id(), kind.title()))
-                .toList();
+                .forEach(kind -> options.add(new Option(kind.id(), kind.title())));
         return new Choice("chart", "Drawn as", List.of(or(asked.getFirst("chart"), ChartKind.P.id())), options);
     }
 

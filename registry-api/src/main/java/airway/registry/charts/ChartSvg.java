@@ -111,11 +111,7 @@ final class ChartSvg {
                 "'Reg Sans', system-ui, sans-serif",
                 "font-size",
                 String.valueOf(size.font));
-        svg.text(
-                "title",
-                chart.request().title() + (chart.request().kind().grouped() ? " by " : ", each ") + words.noun(),
-                "id",
-                id + "-title");
+        svg.text("title", words.heading(), "id", id + "-title");
         svg.text("desc", description(), "id", id + "-desc");
         grid();
         limits();

@@ -28,6 +28,11 @@ final class ChartWords {
     static final String MIXED =
             "Units of several kinds are counted together here; their patients differ. Choose one with site_id.";
 
+    /** What no chart shows. */
+    static final String DOES_NOT_SHOW =
+            "Why it is so, or who. These figures describe what happened; they do not rank people, teams or units."
+                    + " Other things change too, and a unit that records less can look safer.";
+
     private static final DateTimeFormatter DAY = DateTimeFormatter.ofPattern("d MMM yyyy", Locale.UK);
 
     private final Chart chart;
@@ -62,7 +67,17 @@ final class ChartWords {
         return title.substring(0, 1).toLowerCase(Locale.ROOT) + title.substring(1);
     }
 
-    /** What one point stands for, below a title: "month", "group of 25", "stretch between two events". */
+    /** The title of the chart. */
+    String heading() {
+        return chart.request().title()
+                + switch (kind) {
+                    case G -> ": intubations between one and the next";
+                    case T -> ": days between one and the next";
+                    default -> ", by " + chart.request().grouping().noun();
+                };
+    }
+
+    /** What one point stands for. */
     String noun() {
         return kind.grouped() ? chart.request().grouping().noun() : "stretch from one to the next";
     }
@@ -289,7 +304,10 @@ final class ChartWords {
         } else if (refusal == Reason.TOO_FEW_USEFUL_POINTS) {
             return "No rules: fewer than " + RunChart.FEWEST_USEFUL_POINTS
                     + " points lie off the median. The points are shown with their median.";
-        } else if (refusal == Reason.ZERO_WIDTH_LIMITS) {
+        } else if (refusal == Reason.SINGLE_GROUP) {
+            return "No limits: there is no average from before a change to judge these points by. Enter the change, and keep"
+                    + " the average from before it.";
+        } else if (refusal == Reason.ZERO_WIDTH_LIMITS || refusal == Reason.NO_VARIATION) {
             return "No limits: the points are all alike, so there is nothing to set limits by.";
         } else if (refusal != null) {
             return "No limits can be worked out from these numbers.";
@@ -392,11 +410,5 @@ final class ChartWords {
                             : "The hollow point is the stretch since the last one, which still runs. It is not judged.");
         }
         return sentences;
-    }
-
-    /** What the chart does not show. */
-    String doesNotShow() {
-        return "Why it is so, or who. These figures describe what happened; they do not rank people, teams or units."
-                + " Other things change too, and a unit that records less can look safer.";
     }
 }

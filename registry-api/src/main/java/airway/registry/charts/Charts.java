@@ -6,8 +6,11 @@ import airway.registry.charts.Chart.Point;
 import airway.registry.cohort.CohortTable;
 import airway.registry.database.ActorTransactions;
 import airway.registry.dictionary.Code;
+import airway.registry.problem.Fault;
 import airway.registry.problem.Problem;
 import java.time.Clock;
+import java.time.YearMonth;
+import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
 import org.springframework.stereotype.Component;
@@ -47,6 +50,33 @@ class Charts {
             Counted total = counted.stream().map(Point::counted).reduce(Counted.NOTHING, Counted::plus);
             return judged(request, counted, total);
         });
+    }
+
+    /**
+     * Single intubations of the last two years up to the end of the period, for units with few.
+     *
+     * @throws Problem.Missing if there is no such measure
+     * @throws Problem.Malformed with every parameter that cannot be taken
+     */
+    OneByOne oneByOne(String measure, Map<String, List<String>> parameters) {
+        List<Fault> faults = new ArrayList<>();
+        if (!Question.first(parameters, "from", "").isEmpty()) {
+            faults.add(Fault.parameter(
+                    "from", "from.none", "Leave this out: the two years up to the end of the period are drawn."));
+        }
+        Question question = Question.read(measure, parameters, sites.all(), faults);
+        YearMonth to = question.cohort().to();
+        YearMonth until = to == null ? YearMonth.now(clock.withZone(Points.zone(question.cohort()))) : to;
+        YearMonth from = until.minusMonths(2 * OneByOne.MONTHS - 1);
+        List<OneByOne.Case> cases = transactions.read(dsl ->
+                new CountQuery(dsl, question.measure(), question.scheme(), question.cohort()).cases(from, until));
+        if (cases.size() == CountQuery.MOST_CASES) {
+            throw new Problem.Malformed(Fault.parameter(
+                    "chart",
+                    "cases.many",
+                    "That is " + CountQuery.MOST_CASES + " intubations or more: draw them by month, as p."));
+        }
+        return OneByOne.of(question, until, cases);
     }
 
     private static Chart judged(ChartRequest request, List<Point> points, Counted total) {

@@ -51,7 +51,7 @@ class Comparisons {
             faults.add(Fault.parameter(
                     "adjust", "adjust.not_offered", "Only groups as recorded are offered; leave it out."));
         }
-        Scheme scheme = known.scheme(ChartRequest.named(parameters), faults);
+        Scheme scheme = known.scheme(Question.named(parameters), faults);
         Cohort cohort = CohortForm.read(parameters, OWN, mine, faults);
         List<Group> groups = new ArrayList<>(transactions.read(dsl -> {
             CountQuery query = new CountQuery(dsl, known, scheme, cohort);

@@ -39,7 +39,11 @@ import org.jspecify.annotations.Nullable;
 final class CountQuery {
     private static final String MONTHS = "month";
 
+    /** More single cases than this are not drawn; a unit that large has points with many cases. */
+    static final int MOST_CASES = 5_000;
+
     private final DSLContext dsl;
+    private final Measure measure;
     private final Field<Short> answer;
     private final Condition cohort;
 
@@ -48,6 +52,7 @@ final class CountQuery {
      */
     CountQuery(DSLContext dsl, Measure measure, @Nullable Scheme scheme, Cohort cohort) {
         this.dsl = dsl;
+        this.measure = measure;
         this.answer = measure.column(scheme);
         this.cohort = CohortTable.rows(cohort);
     }
@@ -112,6 +117,20 @@ final class CountQuery {
             all = row.get(n);
         }
         return new Events(events, all - last);
+    }
+
+    /** Single encounters from a month on, in order of their start, those that do not count too. */
+    List<OneByOne.Case> cases(YearMonth from, YearMonth to) {
+        return dsl.select(FACT.MONTH, answer, FACT.SUCCESS_2, FACT.NOMINAL)
+                .from(FACT)
+                .where(cohort, FACT.MONTH.between(from.atDay(1), to.atDay(1)))
+                .orderBy(FACT.STARTED_AT, FACT.ENCOUNTER_ID)
+                .limit(MOST_CASES)
+                .fetch(row -> new OneByOne.Case(
+                        YearMonth.from(row.get(FACT.MONTH)),
+                        row.get(answer),
+                        measure == Measure.FPS && Short.valueOf((short) 1).equals(row.get(FACT.SUCCESS_2)),
+                        row.get(FACT.NOMINAL)));
     }
 
     /** A group of encounters, and when the first of them was. */

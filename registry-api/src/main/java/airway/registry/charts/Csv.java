@@ -47,6 +47,20 @@ final class Csv {
         return csv.out.toString();
     }
 
+    static String of(OneByOne small) {
+        Csv csv = new Csv();
+        csv.row(List.of("number", "period", "answer"));
+        int number = 0;
+        for (OneByOne.Case one : small.cases()) {
+            Short answer = one.answer();
+            csv.row(List.of(
+                    number(++number),
+                    one.month().toString(),
+                    answer == null ? "left_out" : answer < 0 ? "unk" : answer == 1 ? "yes" : "no"));
+        }
+        return csv.out.toString();
+    }
+
     static String of(Comparison comparison) {
         Csv csv = new Csv();
         csv.row(List.of("code", "label", "x", "n", "left_out", "left_out_unknown", "value", "lower", "upper"));

@@ -11,6 +11,7 @@ import airway.stats.Caution;
 import airway.stats.Confidence;
 import airway.stats.Estimate;
 import airway.stats.Proportion;
+import airway.stats.Series;
 import airway.stats.chart.Autocorrelation;
 import airway.stats.chart.Baseline;
 import airway.stats.chart.ChartPoint;
@@ -21,6 +22,7 @@ import airway.stats.interval.ProportionInterval;
 import java.util.ArrayList;
 import java.util.EnumSet;
 import java.util.List;
+import java.util.OptionalDouble;
 import java.util.Set;
 import org.jspecify.annotations.Nullable;
 
@@ -30,11 +32,13 @@ final class Judging {
     private static final double MISSING_HIGH = 0.10;
 
     private final ChartKind kind;
+    private final List<Point> counted;
     private final List<Point> points;
     private final Set<Caution> cautions = EnumSet.noneOf(Caution.class);
 
     private Judging(ChartKind kind, List<Point> points) {
         this.kind = kind;
+        this.counted = List.copyOf(points);
         this.points = new ArrayList<>(points);
     }
 
@@ -88,13 +92,13 @@ final class Judging {
 
     /** Judges the points from {@code first} to before {@code end} by the lines of those from {@code base} on. */
     private Phase judge(int base, int baseEnd, int first, int end, boolean kept) {
-        List<Point> all = List.copyOf(points.subList(base, end));
+        List<Point> all = counted.subList(base, end);
         Baseline baseline = new Baseline(1, baseEnd - base);
-        Run run = kept && end < points.size() ? null : run(all, baseline, base);
+        Run run = kept && end < points.size() || !kind.hasRuns() ? null : run(all, baseline, base);
         if (run != null && run.isLong()) {
             for (int place = run.first(); place <= run.last(); place++) {
                 if (points.get(place).complete()) {
-                    add(place, points.get(place).limits(), Rule.LONG_RUN);
+                    add(place, Rule.LONG_RUN);
                 }
             }
         }
@@ -105,46 +109,64 @@ final class Judging {
                             cautions.addAll(ok.cautions());
                             for (int place = first; place < end; place++) {
                                 ChartPoint judged = lines.points().get(place - base);
-                                add(
-                                        place,
-                                        judged.limits().orElse(null),
-                                        judged.signal() == Signal.NONE ? null : Rule.BEYOND_LIMITS);
+                                judge(place, judged.value(), judged.limits().orElse(null));
+                                if (judged.signal() != Signal.NONE) {
+                                    add(place, Rule.BEYOND_LIMITS);
+                                }
                             }
                             return new Phase(
-                                    first, end, lines.centre(), kept, null, lines.provisional(), lines.reach(), run);
+                                    first,
+                                    end,
+                                    lines.centre(),
+                                    kept,
+                                    null,
+                                    lines.provisional(),
+                                    kept ? Reach.NOT_ASKED : lines.reach(),
+                                    run);
                         },
-                        refused -> new Phase(
-                                first,
-                                end,
-                                refused.shown().estimate().isPresent()
-                                        ? (Double) refused.shown().estimate().getAsDouble()
-                                        : null,
-                                kept,
-                                refused.reason(),
-                                false,
-                                Reach.NOT_ASKED,
-                                run));
+                        refused -> {
+                            Series shown = refused.shown().points();
+                            for (int place = first; place < Math.min(end, base + shown.size()); place++) {
+                                judge(place, shown.at(place - base + 1), null);
+                            }
+                            OptionalDouble centre = refused.shown().estimate();
+                            return new Phase(
+                                    first,
+                                    end,
+                                    centre.isPresent() ? (Double) centre.getAsDouble() : null,
+                                    kept,
+                                    refused.reason(),
+                                    false,
+                                    Reach.NOT_ASKED,
+                                    run);
+                        });
     }
 
-    private void add(int place, @Nullable Limits limits, @Nullable Rule rule) {
+    /** What is plotted at a place, and its limits; a point that is not complete keeps what was counted. */
+    private void judge(int place, OptionalDouble plotted, @Nullable Limits limits) {
         Point point = points.get(place);
-        Set<Rule> signals = EnumSet.noneOf(Rule.class);
+        Double value = plotted.isPresent() ? (Double) plotted.getAsDouble() : point.value();
+        points.set(place, changed(point, value, limits, point.signals()));
+    }
+
+    private void add(int place, Rule rule) {
+        Point point = points.get(place);
+        Set<Rule> signals = EnumSet.of(rule);
         signals.addAll(point.signals());
-        if (rule != null) {
-            signals.add(rule);
-        }
-        points.set(
-                place,
-                new Point(
-                        point.period(),
-                        point.words(),
-                        point.starts(),
-                        point.counted(),
-                        point.complete(),
-                        point.value(),
-                        point.estimate(),
-                        limits,
-                        signals));
+        points.set(place, changed(point, point.value(), point.limits(), signals));
+    }
+
+    private static Point changed(Point point, @Nullable Double value, @Nullable Limits limits, Set<Rule> signals) {
+        return new Point(
+                point.period(),
+                point.words(),
+                point.starts(),
+                point.counted(),
+                point.complete(),
+                value,
+                point.estimate(),
+                limits,
+                signals);
     }
 
     /** How the points lie about the median of the baseline; with a kept one this is told of all points, in the last phase. */
@@ -175,7 +197,7 @@ final class Judging {
 
     private void autocorrelation(List<Phase> phases) {
         for (Phase phase : phases) {
-            boolean flagged = Autocorrelation.of(ChartKind.values(points.subList(phase.first(), phase.end())))
+            boolean flagged = Autocorrelation.of(ChartKind.values(counted.subList(phase.first(), phase.end())))
                     .toOptional()
                     .map(Autocorrelation::flagged)
                     .orElse(false);

@@ -47,6 +47,11 @@ final class Method {
                         "Average",
                         "All yes answers of the complete points over all that count; points are never averaged.");
             case RUN -> new Line("Median", "The middle of the complete points.");
+            case EWMA ->
+                new Line(
+                        "Average",
+                        "That of all yes answers before the first change; each point is a fifth of its own proportion and"
+                                + " four fifths of the point before.");
             case XMR -> new Line("Average", "The mean of the complete points, each counting the same.");
             case G -> new Line("Average", "The mean number of intubations from one to the next.");
             case T -> new Line("Average", "The mean of the days after they are made nearly normal (power 1/3.6).");
@@ -65,6 +70,10 @@ final class Method {
                         "Limits",
                         "As for a proportion, times how much wider the points really scatter (Laney)" + FROM_POINTS);
             case RUN -> new Line("Limits", "None.");
+            case EWMA ->
+                new Line(
+                        "Limits",
+                        "Average ± 2.86 standard errors of the moving average; only for points after the change.");
             case XMR ->
                 new Line("Limits", "Average ± 2.66 times the mean distance of neighbouring points" + FROM_POINTS);
             case G ->

@@ -33,7 +33,8 @@ final class Points {
         this.zone = zone(request.cohort());
     }
 
-    private static ZoneId zone(Cohort cohort) {
+    /** The zone of the first unit. */
+    static ZoneId zone(Cohort cohort) {
         return cohort.sites().isEmpty()
                 ? ZoneId.of("UTC")
                 : cohort.sites().get(0).zone();

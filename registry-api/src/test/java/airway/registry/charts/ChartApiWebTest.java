@@ -285,7 +285,7 @@ class ChartApiWebTest extends ServedRegistry {
                 .newDocumentBuilder()
                 .parse(new InputSource(new StringReader(svg.text())));
         assertThat(document.getElementsByTagName("title").item(0).getTextContent())
-                .isEqualTo("First-pass success by month");
+                .isEqualTo("First-pass success, by month");
         assertThat(document.getElementsByTagName("desc").item(0).getTextContent())
                 .contains("2 of 3");
 

@@ -35,7 +35,8 @@ class ChartFiltersWebTest extends ServedRegistry {
     }
 
     private String page(String path, String filters) {
-        return get(path + "?site_id=" + unit + filters).text();
+        return get(path + "?site_id=" + unit + (path.equals("/charts") ? "&chart=p" : "") + filters)
+                .text();
     }
 
     @ParameterizedTest

@@ -75,9 +75,54 @@ class ChartKindsWebTest extends ServedRegistry {
         Answer answer = get("/api/v1/charts/video_used?chart=g&site_id=" + unit);
         assertThat(answer.status()).isEqualTo(400);
         assertThat(answer.json().at("/errors/0/detail").asString())
-                .isEqualTo("This measure is drawn as p, p_prime, run, xmr.");
+                .isEqualTo("This measure is drawn as p, p_prime, run, xmr, ewma, strip or cusum.");
         assertThat(get("/api/v1/charts/fps?average=mine&site_id=" + unit).status())
                 .isEqualTo(400);
+    }
+
+    @Test
+    void answersSingleIntubationsOfTwoYears() {
+        intubate("2024-11-20", true);
+        intubate("2025-11-20", false);
+        intubate("2025-12-20", true);
+        intubate("2026-11-20", true);
+
+        JsonNode strip = chart("chart=strip");
+
+        assertThat(strip.path("points").findValuesAsString("period"))
+                .as("two years up to the month that runs")
+                .containsExactly("2025-11", "2025-12", "2026-11");
+        assertThat(strip.path("points").findValuesAsString("value")).containsExactly("0", "1", "1");
+        assertThat(strip.at("/years/before/n").asInt()).isEqualTo(1);
+        assertThat(strip.at("/years/last/x").asInt()).isEqualTo(2);
+        assertThat(strip.at("/years/difference/value").asDouble()).isEqualTo(1);
+        assertThat(strip.at("/cusum/reason").asString()).isEqualTo("TOO_FEW_OBSERVATIONS");
+        assertThat(get("/api/v1/charts/fps?chart=strip&format=csv&site_id=" + unit)
+                        .text())
+                .isEqualTo("number,period,answer\r\n1,2025-11,no\r\n2,2025-12,yes\r\n3,2026-11,yes\r\n");
+        assertThat(get("/api/v1/charts/fps?chart=strip&format=svg&site_id=" + unit)
+                        .text())
+                .contains("Nov 2025: 0 of 1 in the upper row");
+        assertThat(chart("chart=strip&to=2025-11").path("points")).hasSize(2);
+        Answer from = get("/api/v1/charts/fps?chart=strip&from=2025-01&site_id=" + unit);
+        assertThat(from.status()).isEqualTo(400);
+        assertThat(from.json().at("/errors/0/detail").asString()).startsWith("Leave this out");
+    }
+
+    @Test
+    void opensOneByOneWhereThereAreFewAndAsPointsWhenAsked() {
+        intubate("2026-11-20", true);
+        assertThat(page("/charts?site_id=" + unit))
+                .contains("First-pass success, one by one", "A year against the year before", "What this can see");
+        assertThat(page("/charts?chart=p&site_id=" + unit))
+                .contains("First-pass success, by month", "Show them one by one");
+        assertThat(page("/charts?by=quarter&site_id=" + unit)).contains("First-pass success, by quarter");
+        assertThat(page("/charts?chart=strip&from=2025-01&site_id=" + unit))
+                .contains("This cannot be shown as asked", "value=\"2025-01\"");
+    }
+
+    private String page(String path) {
+        return send(request(path).header("Accept", "text/html").GET()).text();
     }
 
     @Test

@@ -28,7 +28,10 @@ class ChartSvgTest {
 
     private static ChartRequest request(ChartKind kind, Average average) {
         return new ChartRequest(
-                Measure.FPS, null, kind, MONTH, average, new Cohort(List.of(), null, null, Map.of(), Set.of()));
+                new Question(Measure.FPS, null, new Cohort(List.of(), null, null, Map.of(), Set.of())),
+                kind,
+                MONTH,
+                average);
     }
 
     @ParameterizedTest

@@ -21,7 +21,10 @@ class PublishedSeriesTest {
 
     private static ChartRequest request(ChartKind kind) {
         return new ChartRequest(
-                Measure.FPS, null, kind, MONTH, Average.EACH, new Cohort(List.of(), null, null, Map.of(), Set.of()));
+                new Question(Measure.FPS, null, new Cohort(List.of(), null, null, Map.of(), Set.of())),
+                kind,
+                MONTH,
+                Average.EACH);
     }
 
     private static Chart chart(ChartKind kind, int n, int... counts) {

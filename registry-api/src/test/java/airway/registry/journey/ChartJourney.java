@@ -36,14 +36,16 @@ class ChartJourney extends ServedRegistry {
     }
 
     private URI at(String path) {
-        return request(path + "?site_id=" + unit).build().uri();
+        return request(path + (path.contains("?") ? "&" : "?") + "site_id=" + unit)
+                .build()
+                .uri();
     }
 
     @ParameterizedTest(name = "{0} by {1}")
     @CsvSource({"320, 700", "390, 844", "1280, 900"})
     void readsTheChartAndTheComparisonInBothTones(int width, int height) {
         try (Browser browser = Browser.open(width, height)) {
-            for (String page : new String[] {"/charts", "/compare", "/"}) {
+            for (String page : new String[] {"/charts", "/charts?chart=p", "/compare", "/"}) {
                 browser.visit(at(page));
                 browser.script("document.querySelectorAll('details').forEach(d => d.open = true)");
                 browser.fitsSideways();
@@ -52,7 +54,7 @@ class ChartJourney extends ServedRegistry {
                 assertThat(browser.driver().findElements(By.cssSelector(".large-only")))
                         .as("what is for large screens only")
                         .allSatisfy(only -> assertThat(only.isDisplayed()).isEqualTo(width >= 860));
-                browser.picture(page.replace("/", "chart-journey-") + "-" + width);
+                browser.picture(page.replace("/", "chart-journey-").replace("?chart=", "-") + "-" + width);
                 browser.dim();
                 browser.isAccessible();
             }
@@ -63,6 +65,15 @@ class ChartJourney extends ServedRegistry {
     void seesTheSignalInWordsAndChoosesLongerSpans() {
         try (Browser browser = Browser.open(1280, 900)) {
             browser.visit(at("/charts"));
+            assertThat(browser.driver().findElement(By.tagName("main")).getText())
+                    .as("so few open one by one")
+                    .contains("About 3 intubations a month, so they are shown one by one", "The running count");
+            assertThat(browser.driver().findElements(By.cssSelector(".large svg.plot g[role=img][tabindex='0']")))
+                    .as("each month can be reached and speaks")
+                    .isNotEmpty();
+            new Select(browser.driver().findElement(By.name("chart"))).selectByValue("p");
+            browser.press(SHOW);
+            browser.waitFor(By.name("by"));
             String text = browser.driver().findElement(By.tagName("main")).getText();
             assertThat(text)
                     .contains(
@@ -90,7 +101,7 @@ class ChartJourney extends ServedRegistry {
     @Test
     void keepsWhatWasAskedWhenAPeriodCannotBeRead() {
         try (Browser browser = Browser.open(390, 844)) {
-            browser.visit(at("/charts"));
+            browser.visit(at("/charts?chart=p"));
             browser.type("from", "May");
             browser.press(SHOW);
             browser.waitFor(By.cssSelector(".err"));

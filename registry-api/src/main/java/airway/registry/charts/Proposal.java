@@ -1,0 +1,61 @@
+package airway.registry.charts;
+
+import airway.registry.cohort.Measure;
+import airway.stats.Caution;
+import airway.stats.chart.ControlChart;
+import java.util.Optional;
+
+/**
+ * Another way to draw these numbers that would show more, and why. Source: the statistical methods of the registry, section 14.
+ *
+ * @param kind as the parameter {@code chart} takes it
+ * @param why in a sentence
+ * @param does what the link does
+ */
+public record Proposal(String kind, String why, String does) {
+    /** Fewer cases a point than this and a chart of points says little. */
+    static final int FEW_A_POINT = 15;
+
+    /** The way to draw single intubations. */
+    static final String STRIP = "strip";
+
+    /** Fewer expected a point than this, of something unwanted, and what lies between says more. */
+    private static final int RARE = 5;
+
+    /** Whether the points hold so few cases that single intubations say more. */
+    static boolean few(Chart chart) {
+        return chart.request().kind().grouped()
+                && chart.total().n() > 0
+                && chart.total().n() < (long) FEW_A_POINT * chart.points().size();
+    }
+
+    static Optional<Proposal> of(Chart chart) {
+        if (few(chart)) {
+            long each = Math.round((double) chart.total().n() / chart.points().size());
+            return Optional.of(new Proposal(
+                    STRIP,
+                    "About " + each + " intubations a point. With under " + FEW_A_POINT
+                            + " a point, chance moves the points more than anything else: choose longer spans, or look at"
+                            + " them one by one.",
+                    "Show them one by one"));
+        }
+        boolean unwanted = chart.request().measure().direction() == Measure.Direction.LOWER;
+        long x = chart.total().x();
+        if (chart.request().kind() == ChartKind.P
+                && unwanted
+                && x < (long) RARE * chart.points().size()
+                && x > ControlChart.FEWEST_POINTS) {
+            return Optional.of(new Proposal(
+                    ChartKind.G.id(),
+                    "Fewer than " + RARE + " a point: how many intubations lie between one and the next shows more.",
+                    "Show what lies between"));
+        }
+        if (chart.request().kind() == ChartKind.P && chart.cautions().contains(Caution.OVERDISPERSED)) {
+            return Optional.of(new Proposal(
+                    ChartKind.P_PRIME.id(),
+                    "The points scatter more than chance alone gives, so that these limits signal too often.",
+                    "Widen the limits for the scatter"));
+        }
+        return Optional.empty();
+    }
+}
