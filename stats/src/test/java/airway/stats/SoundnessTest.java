@@ -15,12 +15,15 @@ import airway.stats.chart.TChart;
 import airway.stats.chart.UChart;
 import airway.stats.chart.XbarSChart;
 import airway.stats.chart.XmrChart;
+import airway.stats.chart.ZoneRule;
 import airway.stats.compare.ChiSquare;
 import airway.stats.compare.ExactTest;
 import airway.stats.compare.Multiplicity;
 import airway.stats.compare.RankSum;
 import airway.stats.compare.Shift;
 import airway.stats.compare.WelchT;
+import airway.stats.funnel.FunnelPlot;
+import airway.stats.funnel.Overdispersion;
 import airway.stats.interval.DifferenceInterval;
 import airway.stats.interval.MeanInterval;
 import airway.stats.interval.MedianInterval;
@@ -30,13 +33,31 @@ import airway.stats.interval.ProportionInterval;
 import airway.stats.interval.RateInterval;
 import airway.stats.interval.RateRatio;
 import airway.stats.interval.RatioInterval;
+import airway.stats.power.TwoPeriods;
 import airway.stats.power.TwoProportions;
+import airway.stats.sequential.AfterSignal;
+import airway.stats.sequential.BernoulliCusum;
+import airway.stats.sequential.ConfidenceSequence;
+import airway.stats.sequential.CusumDesign;
+import airway.stats.sequential.Ewma;
+import airway.stats.sequential.EwmaDesign;
+import airway.stats.sequential.Hypotheses;
+import airway.stats.sequential.LcCusum;
+import airway.stats.sequential.LearningCurve;
+import airway.stats.sequential.Outcome;
+import airway.stats.sequential.PredictedCase;
+import airway.stats.sequential.RiskAdjustedCusum;
+import airway.stats.sequential.TabularCusum;
+import airway.stats.sequential.TabularCusumDesign;
+import airway.stats.sequential.Vlad;
+import airway.stats.sequential.Watch;
 import java.lang.reflect.Method;
 import java.lang.reflect.RecordComponent;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
 import java.util.OptionalDouble;
+import java.util.Set;
 import java.util.SplittableRandom;
 import java.util.function.Function;
 import java.util.stream.Stream;
@@ -139,6 +160,65 @@ class SoundnessTest {
                             CChart.of(counts, all),
                             GChart.of(counts, all, GChart.Kind.PROBABILITY),
                             GChart.of(counts, all, GChart.Kind.THREE_SIGMA));
+                }),
+                method(300, random -> {
+                    var hypotheses = new Hypotheses(
+                            random.nextInt(4) == 0 ? odd(random) : random.nextDouble(), random.nextDouble());
+                    var design = new CusumDesign(hypotheses, 10 * random.nextDouble());
+                    List<Outcome> outcomes = outcomes(random);
+                    return List.of(
+                            design.inControl(),
+                            design.outOfControl(),
+                            design.runLength(0),
+                            design.signalWithin(random.nextInt(50), random.nextDouble()),
+                            ask(AfterSignal.values(), after -> BernoulliCusum.of(outcomes, design, after)),
+                            LearningCurve.of(
+                                    outcomes,
+                                    Hypotheses.oddsChanged(0.1, 2),
+                                    random.nextInt(4) == 0 ? odd(random) : 0.1,
+                                    0.1));
+                }),
+                method(300, random -> {
+                    List<PredictedCase> cases =
+                            draw(random, one -> new PredictedCase(outcome(one), one.nextInt(5) == 0 ? odd(one) : 0.3));
+                    return List.of(
+                            Vlad.of(cases),
+                            RiskAdjustedCusum.of(cases, odd(random), 3, AfterSignal.RESTART),
+                            LcCusum.of(outcomes(random), 0.1, 0.2 + odd(random), odd(random)));
+                }),
+                method(400, random -> {
+                    Series values = series(random);
+                    return List.of(
+                            TabularCusum.of(
+                                    values, odd(random), new TabularCusumDesign(random.nextDouble(), odd(random))),
+                            Ewma.of(values, odd(random), odd(random), EwmaDesign.DEFAULT, Ewma.Width.EXACT));
+                }),
+                method(
+                        60,
+                        random -> List.of(
+                                new TabularCusumDesign(5 * random.nextDouble(), 5 * random.nextDouble())
+                                        .runLength(odd(random), 1),
+                                new EwmaDesign(random.nextDouble(), 5 * random.nextDouble()).runLength(odd(random)),
+                                ZoneRule.runLength(Set.of(ZoneRule.TWO_OF_THREE), odd(random)))),
+                method(200, random -> {
+                    List<Proportion> units = draw(random, SoundnessTest::proportion);
+                    return List.of(
+                            FunnelPlot.of(units),
+                            FunnelPlot.of(units, random.nextDouble()),
+                            Overdispersion.of(units, 0.1),
+                            Ewma.ofProportions(units, random.nextDouble(), EwmaDesign.DEFAULT),
+                            ConfidenceSequence.of(proportion(random), level(random)));
+                }),
+                method(60, random -> {
+                    var periods = new TwoPeriods(
+                            count(random) % 1_000, random.nextInt(60), random.nextInt(5) / 4.0, Confidence.DEFAULT);
+                    var watch =
+                            new Watch(random.nextInt(300), new Hypotheses(random.nextDouble(), random.nextDouble()));
+                    return List.of(
+                            periods.smallestChange(random.nextDouble(0.5, 1)),
+                            watch.cusum(),
+                            watch.pChart(),
+                            watch.ewma(EwmaDesign.DEFAULT));
                 }),
                 method(200, random -> {
                     List<Sample> groups = draw(random, SoundnessTest::sample);
@@ -249,6 +329,14 @@ class SoundnessTest {
             values.add(random.nextInt(6) == 0 ? null : (Double) (tame ? random.nextInt(4) : ODD[random.nextInt(10)]));
         }
         return Series.withGaps(values);
+    }
+
+    private static Outcome outcome(SplittableRandom random) {
+        return List.of(Outcome.values()).get(random.nextInt(3));
+    }
+
+    private static List<Outcome> outcomes(SplittableRandom random) {
+        return Stream.generate(() -> outcome(random)).limit(random.nextInt(30)).toList();
     }
 
     private static Series counts(SplittableRandom random) {

@@ -9,6 +9,10 @@ import airway.stats.chart.PChart;
 import airway.stats.chart.RunChart;
 import airway.stats.compare.ExactTest;
 import airway.stats.interval.DifferenceInterval;
+import airway.stats.power.TwoPeriods;
+import airway.stats.sequential.EwmaDesign;
+import airway.stats.sequential.Hypotheses;
+import airway.stats.sequential.Watch;
 import java.util.List;
 import java.util.SplittableRandom;
 import java.util.concurrent.TimeUnit;
@@ -41,6 +45,7 @@ public class HeavyQuestions {
 
     private final Proportion first = new Proportion(140, 200);
     private final Proportion second = new Proportion(120, 200);
+    private final Watch watch = new Watch(200, Hypotheses.oddsChanged(0.38, 2));
     private final List<Proportion> points;
     private final int[] successes;
     private final int[] cases;
@@ -114,6 +119,24 @@ public class HeavyQuestions {
             signals += PlainLoops.signals(chart, 8, 8) ? 1 : 0;
         }
         return signals;
+    }
+
+    /** What two years of 200 cases each can show: asked with every view of a page, so it has 50 ms at most. */
+    @Benchmark
+    public TwoPeriods.SmallestChange twoPeriods() {
+        return new TwoPeriods(200, 200, 0.62, Confidence.DEFAULT).smallestChange(0.8);
+    }
+
+    /** How soon a unit of 200 cases a year would notice doubled odds, by single cases. */
+    @Benchmark
+    public Watch.Months watchBySingleCases() {
+        return watch.cusum();
+    }
+
+    /** The same by the moving average of months. */
+    @Benchmark
+    public Answer<Watch.Months> watchByMovingAverage() {
+        return watch.ewma(EwmaDesign.DEFAULT);
     }
 
     private static int binomial(int n, double p, SplittableRandom random) {

@@ -100,7 +100,8 @@ public record TwoPeriods(long before, long after, double proportion, Confidence 
             long last = periods.before - firstPossible(periods.before, 1 - periods.proportion);
             probability = new double[(int) (last - first + 1)];
             needed = new long[probability.length];
-            long successes = 0;
+            // A share that is no larger than the earlier one never shows a rise.
+            long successes = first * after / periods.before;
             for (int i = 0; i < needed.length; i++) {
                 probability[i] = chance(first + i, periods.before, periods.proportion);
                 // The more successes before, the more are needed after.

@@ -86,10 +86,11 @@ public record CusumDesign(Hypotheses hypotheses, double h) {
     }
 
     /**
-     * Average number of cases until the signal.
+     * Average number of cases until the signal. Takes a few milliseconds at most, but seconds where failures of one in a
+     * thousand meet a limit near 20.
      *
      * @param p probability of failure, in [0, 1]
-     * @return 1 or more; infinite when there can be no signal
+     * @return 1 or more; infinite when there can be no signal, or none within 10^308 cases
      * @throws IllegalArgumentException if the probability is not in [0, 1] or not a number
      */
     public double runLength(double p) {

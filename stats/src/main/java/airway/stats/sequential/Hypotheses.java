@@ -39,7 +39,7 @@ public record Hypotheses(double p0, double p1) {
         check("p1", p1);
         double ratio = Math.exp(Math.abs(logOdds(p1) - logOdds(p0)));
         if (ratio < SMALLEST_ODDS_RATIO - ROUNDING) {
-            throw new IllegalArgumentException("p1 = " + p1 + ", must have odds at least " + SMALLEST_ODDS_RATIO
+            throw new IllegalArgumentException("p1 = " + p1 + ", must be at odds at least " + SMALLEST_ODDS_RATIO
                     + " times as large or as small as p0 = " + p0);
         }
     }

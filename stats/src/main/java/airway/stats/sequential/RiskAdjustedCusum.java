@@ -36,7 +36,7 @@ public record RiskAdjustedCusum(double oddsRatio, Series weights, CusumPath path
             List<PredictedCase> cases, double oddsRatio, double h, AfterSignal afterSignal) {
         Hypotheses.checkOddsRatio(oddsRatio);
         if (oddsRatio == 1) {
-            throw new IllegalArgumentException("oddsRatio = 1.0, must not be 1");
+            throw new IllegalArgumentException("oddsRatio = 1.0, must be other than 1");
         }
         CusumPath.checkLimit(h);
         long known = cases.stream().filter(PredictedCase::isKnown).count();

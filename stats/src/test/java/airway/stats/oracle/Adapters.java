@@ -26,6 +26,7 @@ import airway.stats.chart.TChart;
 import airway.stats.chart.UChart;
 import airway.stats.chart.XbarSChart;
 import airway.stats.chart.XmrChart;
+import airway.stats.chart.ZoneRule;
 import airway.stats.chart.ZoneRules;
 import airway.stats.compare.ChiSquare;
 import airway.stats.compare.ExactTest;
@@ -33,6 +34,9 @@ import airway.stats.compare.Multiplicity;
 import airway.stats.compare.RankSum;
 import airway.stats.compare.Shift;
 import airway.stats.compare.WelchT;
+import airway.stats.funnel.FunnelPlot;
+import airway.stats.funnel.FunnelPoint;
+import airway.stats.funnel.Overdispersion;
 import airway.stats.interval.DifferenceInterval;
 import airway.stats.interval.MeanInterval;
 import airway.stats.interval.MedianInterval;
@@ -60,10 +64,13 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
 import java.util.Objects;
+import java.util.Optional;
 import java.util.OptionalDouble;
+import java.util.Set;
 import java.util.function.BiConsumer;
 import java.util.function.Function;
 import java.util.function.ToDoubleFunction;
+import java.util.stream.Collectors;
 import org.jspecify.annotations.Nullable;
 
 /** How this library is asked, for each method of the reference cases. */
@@ -118,6 +125,9 @@ final class Adapters {
             entry(
                     "seq.confidence_sequence",
                     in -> Reply.of(ConfidenceSequence.of(in.proportion("x", "n"), in.confidence()))),
+            entry("funnel.binomial", Adapters::funnel),
+            entry("funnel.overdispersion", Adapters::overdispersion),
+            entry("arl.zone_rules", Adapters::zoneRunLength),
             entry("arl.ewma", in -> Reply.ok().put("arl", ewmaDesign(in).runLength(in.number("shift")))),
             entry(
                     "arl.cusum",
@@ -344,6 +354,52 @@ final class Adapters {
                 (reply, vlad) -> reply.put("path", Reply.numbers(vlad.path().values().stream()))
                         .put("observed", vlad.observed())
                         .put("expected", vlad.expected()));
+    }
+
+    private static Reply funnel(Inputs in) {
+        var units = in.proportions();
+        return Reply.of(
+                in.has("target") ? FunnelPlot.of(units, in.number("target")) : FunnelPlot.of(units),
+                (reply, funnel) -> reply.put("target", funnel.target())
+                        .put(
+                                "points",
+                                funnel.points().stream()
+                                        .map(FunnelPoint::counts)
+                                        .map(unit -> unit.isEmpty() ? null : (Double) unit.value())
+                                        .collect(Collectors.toList()))
+                        .put("lower95", each(funnel.points(), FunnelPoint::usual, Limits::lower))
+                        .put("upper95", each(funnel.points(), FunnelPoint::usual, Limits::upper))
+                        .put("lower998", each(funnel.points(), FunnelPoint::far, Limits::lower))
+                        .put("upper998", each(funnel.points(), FunnelPoint::far, Limits::upper))
+                        .put("outside95", funnel.outsideUsual())
+                        .put("outside998", funnel.outsideFar()));
+    }
+
+    private static Reply overdispersion(Inputs in) {
+        return Reply.of(
+                Overdispersion.of(in.proportions(), in.number("winsorise")),
+                (reply, scatter) -> reply.put("target", scatter.target())
+                        .put("z", Reply.numbers(scatter.z().stream()))
+                        .put("phi", scatter.phi())
+                        .put("tau2", scatter.tau2())
+                        .put("p", scatter.p())
+                        .put("multiplicative_upper998", each(scatter.multiplicative(), limits -> limits, Limits::upper))
+                        .put("additive_upper998", each(scatter.additive(), limits -> limits, Limits::upper)));
+    }
+
+    private static <T> List<@Nullable Double> each(
+            List<T> points, Function<T, Optional<Limits>> limits, ToDoubleFunction<Limits> side) {
+        return points.stream()
+                .map(limits)
+                .map(its -> its.isPresent() ? (Double) side.applyAsDouble(its.get()) : null)
+                .collect(Collectors.toList());
+    }
+
+    private static Reply zoneRunLength(Inputs in) {
+        Set<ZoneRule> rules = in.integers("rules").stream()
+                .map(number -> List.of(ZoneRule.values()).get(number - 1))
+                .collect(Collectors.toSet());
+        return Reply.ok().put("arl", ZoneRule.runLength(rules, in.number("shift")));
     }
 
     private static Reply putPath(Reply reply, CusumPath path) {

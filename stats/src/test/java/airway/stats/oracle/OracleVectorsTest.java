@@ -25,12 +25,9 @@ class OracleVectorsTest {
 
     /** Methods with reference cases that this library does not have yet. */
     private static final Set<String> NOT_YET = Set.of(
-            "arl.zone_rules",
             "balance.smd_binary",
             "balance.smd_continuous",
             "breslow_day",
-            "funnel.binomial",
-            "funnel.overdispersion",
             "km.curve",
             "km.logrank",
             "logit.cluster_robust",

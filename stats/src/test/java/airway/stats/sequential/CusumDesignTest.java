@@ -51,8 +51,8 @@ class CusumDesignTest {
 
     @ParameterizedTest
     @CsvSource({
-        "0.3,    0.3,  'p1 = 0.3, must have odds at least 1.5 times as large or as small as p0 = 0.3'",
-        "0.5,    0.59, 'p1 = 0.59, must have odds at least 1.5 times as large or as small as p0 = 0.5'",
+        "0.3,    0.3,  'p1 = 0.3, must be at odds at least 1.5 times as large or as small as p0 = 0.3'",
+        "0.5,    0.59, 'p1 = 0.59, must be at odds at least 1.5 times as large or as small as p0 = 0.5'",
         "0,      0.3,  'p0 = 0.0, must be in [0.001, 0.999]'",
         "0.3,    1,    'p1 = 1.0, must be in [0.001, 0.999]'",
         "-0.1,   0.3,  'p0 = -0.1, must be in [0.001, 0.999]'",

@@ -22,8 +22,8 @@ class RiskAdjustedTest {
     static Stream<List<PredictedCase>> series() {
         return RandomInputs.draws(
                 20,
-                random -> Stream.generate(() ->
-                                new PredictedCase(Outcome.values()[random.nextInt(3)], random.nextDouble(0.02, 0.6)))
+                random -> Stream.generate(() -> new PredictedCase(
+                                List.of(Outcome.values()).get(random.nextInt(3)), random.nextDouble(0.02, 0.6)))
                         .limit(50)
                         .toList());
     }
@@ -93,7 +93,7 @@ class RiskAdjustedTest {
                 .withMessage("risk = 1.01, must be in [0, 1]");
         assertThatIllegalArgumentException()
                 .isThrownBy(() -> RiskAdjustedCusum.of(cases, 1, 3, AfterSignal.RESTART))
-                .withMessage("oddsRatio = 1.0, must not be 1");
+                .withMessage("oddsRatio = 1.0, must be other than 1");
         assertThatIllegalArgumentException()
                 .isThrownBy(() -> RiskAdjustedCusum.of(cases, Double.NaN, 3, AfterSignal.RESTART))
                 .withMessage("oddsRatio = NaN, must be above 0 and finite");
