@@ -4,6 +4,7 @@ import static java.util.Map.entry;
 
 import airway.stats.Answer;
 import airway.stats.Confidence;
+import airway.stats.Estimate;
 import airway.stats.Interval;
 import airway.stats.Sample;
 import airway.stats.Series;
@@ -43,6 +44,13 @@ import airway.stats.interval.RateInterval;
 import airway.stats.interval.RateRatio;
 import airway.stats.interval.RatioInterval;
 import airway.stats.power.TwoProportions;
+import airway.stats.strata.BreslowDay;
+import airway.stats.strata.CochranMantelHaenszel;
+import airway.stats.strata.DirectStandardisation;
+import airway.stats.strata.EValue;
+import airway.stats.strata.LikeForLike;
+import airway.stats.strata.MantelHaenszel;
+import airway.stats.strata.StandardisedDifference;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
@@ -111,7 +119,22 @@ final class Adapters {
             entry("run.anhoej", Adapters::runChart),
             entry("run.anhoej_limits", Adapters::runLimits),
             entry("run.perla", Adapters::sensitiveRunChart),
-            entry("run.swed_eisenhart", Adapters::runCountLimits));
+            entry("run.swed_eisenhart", Adapters::runCountLimits),
+            entry("standardised.direct_mover", Adapters::likeForLikeOfTwo),
+            entry("standardised.direct_mover_multi", Adapters::likeForLike),
+            entry("standardised.direct", Adapters::directStandardisation),
+            entry("mh.odds_ratio", Adapters::oddsRatioOverStrata),
+            entry("mh.risk_ratio", in -> stratified(MantelHaenszel.RISK_RATIO, in)),
+            entry("mh.risk_difference", in -> stratified(MantelHaenszel.RISK_DIFFERENCE, in)),
+            entry("breslow_day", Adapters::breslowDay),
+            entry(
+                    "balance.smd_binary",
+                    in -> balance(StandardisedDifference.ofProportions(
+                            in.proportion("x1", "n1"), in.proportion("x2", "n2")))),
+            entry(
+                    "balance.smd_continuous",
+                    in -> balance(StandardisedDifference.ofMeans(in.sample("x"), in.sample("y")))),
+            entry("sens.e_value", Adapters::eValue));
 
     private Adapters() {}
 
@@ -461,5 +484,104 @@ final class Adapters {
 
     private static Map<String, Object> dispersion(Dispersion d) {
         return Map.of("chi2", d.chi2(), "df", d.df(), "p", d.p(), "phi", d.phi());
+    }
+
+    private static Reply likeForLikeOfTwo(Inputs in) {
+        return Reply.of(LikeForLike.ofTwo(in.namedStrata(), in.confidence()), (reply, like) -> {
+            Estimate first = like.groups().get(0).standardised();
+            Estimate second = like.groups().get(1).standardised();
+            Estimate difference = like.pairs().get(0).difference();
+            reply.put("standardised1", first.value())
+                    .put("lower1", first.lower())
+                    .put("upper1", first.upper())
+                    .put("standardised2", second.value())
+                    .put("lower2", second.lower())
+                    .put("upper2", second.upper())
+                    .put("difference", difference.value())
+                    .put("lower", difference.lower())
+                    .put("upper", difference.upper())
+                    .put("strata_used", like.strataUsed().size());
+        });
+    }
+
+    private static Reply likeForLike(Inputs in) {
+        return Reply.of(
+                LikeForLike.of(in.groupsByStratum(), in.confidence()),
+                (reply, like) -> reply.put(
+                                "arms",
+                                like.groups().stream()
+                                        .map(group -> Map.of(
+                                                "standardised",
+                                                        group.standardised().value(),
+                                                "lower", group.standardised().lower(),
+                                                "upper", group.standardised().upper()))
+                                        .toList())
+                        .put(
+                                "pairs",
+                                like.pairs().stream()
+                                        .map(pair -> Map.of(
+                                                "a", pair.first(),
+                                                "b", pair.second(),
+                                                "difference", pair.difference().value(),
+                                                "lower", pair.difference().lower(),
+                                                "upper", pair.difference().upper(),
+                                                "p", pair.p()))
+                                        .toList())
+                        .put("strata_used", like.strataUsed().size()));
+    }
+
+    private static Reply directStandardisation(Inputs in) {
+        return Reply.of(
+                DirectStandardisation.of(in.strata(), in.confidence()),
+                (reply, direct) -> reply.put("crude1", direct.recordedFirst().value())
+                        .put("crude2", direct.recordedSecond().value())
+                        .put("crude_difference", direct.recordedDifference())
+                        .put("standardised1", direct.first())
+                        .put("standardised2", direct.second())
+                        .put("difference", direct.difference().value())
+                        .put("lower", direct.difference().lower())
+                        .put("upper", direct.difference().upper())
+                        .put("reversal", direct.reversal())
+                        .put("se", direct.standardError()));
+    }
+
+    private static Reply oddsRatioOverStrata(Inputs in) {
+        return Reply.of(
+                MantelHaenszel.ODDS_RATIO
+                        .of(in.strata(), in.confidence())
+                        .then(effect -> CochranMantelHaenszel.of(in.strata()).map(test -> Map.entry(effect, test))),
+                (reply, both) -> reply.put(both.getKey().estimate())
+                        .put("log_se", both.getKey().standardError())
+                        .put("informative_strata", both.getKey().strataUsed())
+                        .put("cmh_chi2", both.getValue().chi2())
+                        .put("cmh_p", both.getValue().p())
+                        .put("cmh_chi2_cc", both.getValue().corrected()));
+    }
+
+    private static Reply stratified(MantelHaenszel method, Inputs in) {
+        return Reply.of(
+                method.of(in.strata(), in.confidence()),
+                (reply, effect) -> reply.put(effect.estimate()).put("se", effect.standardError()));
+    }
+
+    private static Reply breslowDay(Inputs in) {
+        return Reply.of(
+                BreslowDay.of(in.strata()),
+                (reply, test) -> reply.put("chi2", test.chi2())
+                        .put("p", test.p())
+                        .put("tarone_chi2", test.tarone())
+                        .put("tarone_p", test.taroneP())
+                        .put("df", test.df()));
+    }
+
+    private static Reply balance(Answer<StandardisedDifference> answer) {
+        return Reply.of(
+                answer,
+                (reply, difference) -> reply.put("smd", difference.value()).put("imbalanced", difference.imbalanced()));
+    }
+
+    private static Reply eValue(Inputs in) {
+        EValue value = EValue.of(Estimate.of(in.number("rr"), in.number("lower"), in.number("upper")));
+        return Reply.ok().put("estimate", value.estimate()).put("limit", value.limit());
     }
 }

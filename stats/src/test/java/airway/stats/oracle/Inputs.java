@@ -6,6 +6,7 @@ import airway.stats.Rate;
 import airway.stats.Sample;
 import airway.stats.Series;
 import airway.stats.chart.Baseline;
+import airway.stats.strata.Stratum;
 import java.util.ArrayList;
 import java.util.List;
 import org.jspecify.annotations.Nullable;
@@ -48,7 +49,7 @@ record Inputs(JsonNode json) {
 
     /** A row of a two-by-two table: successes and failures. */
     Proportion row(String successes, String failures) {
-        return new Proportion(count(successes), Math.addExact(count(successes), count(failures)));
+        return row(json.required(successes), json.required(failures));
     }
 
     Rate rate(String events, String exposure) {
@@ -97,6 +98,36 @@ record Inputs(JsonNode json) {
         return result;
     }
 
+    /** Strata written as successes and failures of the first group and of the second. */
+    List<Stratum> strata() {
+        List<Stratum> result = new ArrayList<>();
+        for (JsonNode cells : list("strata")) {
+            result.add(new Stratum(row(cells.get(0), cells.get(1)), row(cells.get(2), cells.get(3))));
+        }
+        return result;
+    }
+
+    /** Strata written as successes and cases of the first group and of the second. */
+    List<Stratum> namedStrata() {
+        List<Stratum> result = new ArrayList<>();
+        for (JsonNode stratum : list("strata")) {
+            Inputs in = new Inputs(stratum);
+            result.add(new Stratum(in.proportion("x1", "n1"), in.proportion("x2", "n2")));
+        }
+        return result;
+    }
+
+    /** For each stratum the groups. */
+    List<List<Proportion>> groupsByStratum() {
+        List<List<Proportion>> result = new ArrayList<>();
+        for (JsonNode stratum : list("strata")) {
+            result.add(stratum.valueStream()
+                    .map(group -> new Inputs(group).proportion("x", "n"))
+                    .toList());
+        }
+        return result;
+    }
+
     Baseline baseline(int points) {
         if (!has("baseline") || json.required("baseline").isNull()) {
             return Baseline.all(points);
@@ -132,6 +163,10 @@ record Inputs(JsonNode json) {
     List<JsonNode> list(String key) {
         JsonNode node = json.required(key);
         return node.isArray() ? node.valueStream().toList() : List.of(node);
+    }
+
+    private static Proportion row(JsonNode successes, JsonNode failures) {
+        return new Proportion(count(successes), Math.addExact(count(successes), count(failures)));
     }
 
     private static long count(JsonNode node) {

@@ -1,0 +1,195 @@
+package airway.stats;
+
+import static org.assertj.core.api.Assertions.assertThat;
+import static org.assertj.core.api.Assertions.assertThatIllegalArgumentException;
+import static org.assertj.core.api.Assertions.within;
+import static org.junit.jupiter.params.provider.Arguments.argumentSet;
+
+import airway.stats.strata.BreslowDay;
+import airway.stats.strata.CochranMantelHaenszel;
+import airway.stats.strata.DirectStandardisation;
+import airway.stats.strata.EValue;
+import airway.stats.strata.LikeForLike;
+import airway.stats.strata.MantelHaenszel;
+import airway.stats.strata.StandardisedDifference;
+import airway.stats.strata.Stratum;
+import java.util.Collections;
+import java.util.List;
+import java.util.function.Supplier;
+import java.util.stream.Stream;
+import org.assertj.core.api.ThrowableAssert.ThrowingCallable;
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.Arguments;
+import org.junit.jupiter.params.provider.MethodSource;
+
+/**
+ * What the entries for strata, models, pooling and survival answer to input that is wrong, empty or extreme. Mistakes and
+ * refusals are house rules; where a number comes from stands beside it.
+ */
+class ModelsBadInputTest {
+
+    private static final Confidence LEVEL = Confidence.DEFAULT;
+    private static final Proportion NONE = new Proportion(0, 0);
+    private static final Proportion SOME = new Proportion(3, 9);
+    private static final Proportion ALL = new Proportion(9, 9);
+    private static final Proportion NOTHING = new Proportion(0, 9);
+    private static final Stratum HALF_EMPTY = new Stratum(SOME, NONE);
+    private static final Sample THREE = Sample.of(1, 2, 4);
+
+    static Stream<Arguments> mistakes() {
+        return Stream.of(
+                mistake(
+                        "strata of different groups",
+                        () -> LikeForLike.of(List.of(List.of(SOME, SOME), List.of(SOME)), LEVEL),
+                        "groups of stratum 2 = 1, must be 2"),
+                mistake(
+                        "a negative ratio",
+                        () -> EValue.of(Estimate.of(-1, -2, 2)),
+                        "riskRatio = -1.0, -2.0 to 2.0, must be in [0, Infinity]"),
+                mistake(
+                        "a negative limit of a ratio",
+                        () -> EValue.of(Estimate.of(1, -2, 2)),
+                        "riskRatio = 1.0, -2.0 to 2.0, must be in [0, Infinity]"));
+    }
+
+    @ParameterizedTest
+    @MethodSource("mistakes")
+    void tellsTheCallerWhatIsWrong(ThrowingCallable call, String message) {
+        assertThatIllegalArgumentException().isThrownBy(call).withMessage(message);
+    }
+
+    static Stream<Arguments> refusals() {
+        return Stream.of(
+                refusal("no strata", () -> LikeForLike.of(List.of(), LEVEL), Reason.NO_INFORMATIVE_STRATA),
+                refusal("one group", () -> LikeForLike.of(List.of(List.of(SOME)), LEVEL), Reason.SINGLE_GROUP),
+                refusal("no groups", () -> LikeForLike.of(List.of(List.of()), LEVEL), Reason.SINGLE_GROUP),
+                refusal(
+                        "no stratum with both",
+                        () -> LikeForLike.ofTwo(List.of(HALF_EMPTY, new Stratum(NONE, SOME)), LEVEL),
+                        Reason.NO_INFORMATIVE_STRATA),
+                refusal(
+                        "direct, no strata",
+                        () -> DirectStandardisation.of(List.of(), LEVEL),
+                        Reason.NO_INFORMATIVE_STRATA),
+                refusal(
+                        "direct, empty stratum",
+                        () -> DirectStandardisation.of(List.of(new Stratum(NONE, NONE)), LEVEL),
+                        Reason.NO_INFORMATIVE_STRATA),
+                refusal(
+                        "direct, half a stratum",
+                        () -> DirectStandardisation.of(List.of(HALF_EMPTY, new Stratum(SOME, SOME)), LEVEL),
+                        Reason.ONE_GROUP_EMPTY),
+                refusal(
+                        "direct, all against none",
+                        () -> DirectStandardisation.of(List.of(new Stratum(ALL, NOTHING)), LEVEL),
+                        Reason.NO_VARIATION),
+                refusal(
+                        "risk difference, no strata",
+                        () -> MantelHaenszel.RISK_DIFFERENCE.of(List.of(), LEVEL),
+                        Reason.NO_INFORMATIVE_STRATA),
+                refusal(
+                        "risk ratio, half a stratum",
+                        () -> MantelHaenszel.RISK_RATIO.of(List.of(HALF_EMPTY), LEVEL),
+                        Reason.NO_INFORMATIVE_STRATA),
+                refusal(
+                        "odds ratio, half a stratum",
+                        () -> MantelHaenszel.ODDS_RATIO.of(List.of(HALF_EMPTY), LEVEL),
+                        Reason.NO_INFORMATIVE_STRATA),
+                refusal(
+                        "test, nothing but successes",
+                        () -> CochranMantelHaenszel.of(List.of(new Stratum(ALL, ALL))),
+                        Reason.NO_INFORMATIVE_STRATA),
+                refusal(
+                        "equal odds, one stratum",
+                        () -> BreslowDay.of(List.of(new Stratum(SOME, SOME), HALF_EMPTY)),
+                        Reason.NO_INFORMATIVE_STRATA),
+                refusal(
+                        "equal odds, none at all",
+                        () -> BreslowDay.of(Collections.nCopies(3, new Stratum(SOME, NOTHING))),
+                        Reason.ZERO_CELL),
+                refusal(
+                        "balance, first empty",
+                        () -> StandardisedDifference.ofProportions(NONE, SOME),
+                        Reason.ONE_GROUP_EMPTY),
+                refusal(
+                        "balance, second empty",
+                        () -> StandardisedDifference.ofMeans(THREE, Sample.of()),
+                        Reason.ONE_GROUP_EMPTY),
+                refusal(
+                        "balance of one",
+                        () -> StandardisedDifference.ofMeans(THREE, Sample.of(1)),
+                        Reason.TOO_FEW_OBSERVATIONS));
+    }
+
+    @ParameterizedTest
+    @MethodSource("refusals")
+    void refusesWithTheReason(Supplier<Answer<?>> question, Reason reason) {
+        assertThat(question.get())
+                .isInstanceOfSatisfying(
+                        Answer.Refused.class,
+                        refused -> assertThat(refused.reason()).isEqualTo(reason));
+    }
+
+    static Stream<Arguments> extremes() {
+        return Stream.of(
+                // A million strata alike: limits a thousandth as far away as those of one, 0.2000, -0.2017 to 0.5261
+                // (Newcombe's
+                // formula typed into Python).
+                extreme(
+                        "like for like of 10^6 strata",
+                        () -> {
+                            var like = LikeForLike.ofTwo(million(), LEVEL).orElseThrow();
+                            var difference = like.pairs().get(0).difference();
+                            return numbers(
+                                    difference.value(),
+                                    difference.lower(),
+                                    difference.upper(),
+                                    like.strataUsed().size());
+                        },
+                        0.2,
+                        0.19959834505876,
+                        0.200326078819998,
+                        1e6),
+                extreme(
+                        "Mantel-Haenszel of 10^6 strata",
+                        () -> {
+                            var odds = MantelHaenszel.ODDS_RATIO
+                                    .of(million(), LEVEL)
+                                    .orElseThrow();
+                            return numbers(odds.estimate().value(), odds.strataUsed());
+                        },
+                        7.0 * 5 / (3 * 5),
+                        1e6));
+    }
+
+    /** Figures agree to eight digits. */
+    @ParameterizedTest
+    @MethodSource("extremes")
+    void givesTheNumberOfAnExtreme(Supplier<double[]> question, double[] expected) {
+        double[] answer = question.get();
+        assertThat(answer).hasSameSizeAs(expected);
+        for (int i = 0; i < answer.length; i++) {
+            assertThat(answer[i]).isCloseTo(expected[i], within(1e-8 * Math.abs(expected[i])));
+        }
+    }
+
+    private static List<Stratum> million() {
+        return Collections.nCopies(1_000_000, new Stratum(new Proportion(7, 10), new Proportion(5, 10)));
+    }
+
+    private static Arguments mistake(String name, ThrowingCallable call, String message) {
+        return argumentSet(name, call, message);
+    }
+
+    private static Arguments refusal(String name, Supplier<Answer<?>> question, Reason reason) {
+        return argumentSet(name, question, reason);
+    }
+
+    private static Arguments extreme(String name, Supplier<double[]> question, double... expected) {
+        return argumentSet(name, question, expected);
+    }
+
+    private static double[] numbers(double... numbers) {
+        return numbers;
+    }
+}
