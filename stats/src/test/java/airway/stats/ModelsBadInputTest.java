@@ -5,6 +5,10 @@ import static org.assertj.core.api.Assertions.assertThatIllegalArgumentException
 import static org.assertj.core.api.Assertions.within;
 import static org.junit.jupiter.params.provider.Arguments.argumentSet;
 
+import airway.stats.regression.ClusterRobust;
+import airway.stats.regression.CovariatePatterns;
+import airway.stats.regression.LogisticRegression;
+import airway.stats.regression.StandardisedRisk;
 import airway.stats.strata.BreslowDay;
 import airway.stats.strata.CochranMantelHaenszel;
 import airway.stats.strata.DirectStandardisation;
@@ -49,7 +53,34 @@ class ModelsBadInputTest {
                 mistake(
                         "a negative limit of a ratio",
                         () -> EValue.of(Estimate.of(1, -2, 2)),
-                        "riskRatio = 1.0, -2.0 to 2.0, must be in [0, Infinity]"));
+                        "riskRatio = 1.0, -2.0 to 2.0, must be in [0, Infinity]"),
+                mistake("-1 covariates", () -> CovariatePatterns.of(-1), "covariates = -1, must be in [0, 100]"),
+                mistake("a covariate too few", () -> CovariatePatterns.of(2).add(true, 1), "covariates = 1, must be 2"),
+                mistake(
+                        "a covariate of NaN",
+                        () -> CovariatePatterns.of(2).add(true, 1, Double.NaN),
+                        "covariate 2 = NaN, must be in [-1e9, 1e9]"),
+                mistake(
+                        "an infinite covariate without cases",
+                        () -> CovariatePatterns.of(1).add(NONE, Double.NEGATIVE_INFINITY),
+                        "covariate 1 = -Infinity, must be in [-1e9, 1e9]"),
+                mistake(
+                        "clusters of different covariates",
+                        () -> ClusterRobust.of(
+                                List.of(
+                                        CovariatePatterns.of(1).build(),
+                                        CovariatePatterns.of(2).build()),
+                                LEVEL),
+                        "covariates of cluster 2 = 2, must be 1"),
+                mistake(
+                        "an exposure that is not there",
+                        () -> StandardisedRisk.of(CovariatePatterns.of(1).build(), 2, LEVEL),
+                        "exposure = 2, must be in [1, 1]"),
+                mistake(
+                        "an exposure of 2",
+                        () -> StandardisedRisk.of(
+                                CovariatePatterns.of(1).add(true, 2).build(), 1, LEVEL),
+                        "exposure = 2.0, must be 0 or 1"));
     }
 
     @ParameterizedTest
@@ -118,7 +149,45 @@ class ModelsBadInputTest {
                 refusal(
                         "balance of one",
                         () -> StandardisedDifference.ofMeans(THREE, Sample.of(1)),
-                        Reason.TOO_FEW_OBSERVATIONS));
+                        Reason.TOO_FEW_OBSERVATIONS),
+                refusal(
+                        "model of nothing",
+                        () -> LogisticRegression.WALD.of(CovariatePatterns.of(3).build(), LEVEL),
+                        Reason.NO_DATA),
+                refusal(
+                        "model of successes",
+                        () -> LogisticRegression.FIRTH.of(pattern(ALL, ALL), LEVEL),
+                        Reason.NO_VARIATION),
+                refusal(
+                        "model of failures",
+                        () -> LogisticRegression.WALD.of(pattern(NOTHING, NOTHING), LEVEL),
+                        Reason.NO_VARIATION),
+                refusal(
+                        "model with a constant covariate",
+                        () -> LogisticRegression.FIRTH.of(
+                                CovariatePatterns.of(1).add(SOME, 2026).build(), LEVEL),
+                        Reason.COLLINEAR),
+                refusal(
+                        "complete separation",
+                        () -> LogisticRegression.WALD.of(pattern(ALL, NOTHING), LEVEL),
+                        Reason.SEPARATION),
+                refusal(
+                        "quasi-complete separation",
+                        () -> LogisticRegression.PROFILE.of(pattern(ALL, SOME), LEVEL),
+                        Reason.SEPARATION),
+                refusal(
+                        "risks under separation",
+                        () -> StandardisedRisk.of(pattern(ALL, SOME), 1, LEVEL),
+                        Reason.SEPARATION),
+                refusal("no clusters", () -> ClusterRobust.of(List.of(), LEVEL), Reason.NO_DATA),
+                refusal(
+                        "one cluster",
+                        () -> ClusterRobust.of(List.of(pattern(SOME, SOME)), LEVEL),
+                        Reason.TOO_FEW_CLUSTERS),
+                refusal(
+                        "clusters under separation",
+                        () -> ClusterRobust.of(Collections.nCopies(12, pattern(ALL, SOME)), LEVEL),
+                        Reason.SEPARATION));
     }
 
     @ParameterizedTest
@@ -159,7 +228,24 @@ class ModelsBadInputTest {
                             return numbers(odds.estimate().value(), odds.strataUsed());
                         },
                         7.0 * 5 / (3 * 5),
-                        1e6));
+                        1e6),
+                // ln of 4e8/6e8 over 3e8/7e8, and Woolf's standard error
+                extreme(
+                        "model of 2 10^9 cases",
+                        () -> {
+                            var slope = LogisticRegression.PROFILE
+                                    .of(
+                                            pattern(
+                                                    new Proportion(400_000_000, 1_000_000_000),
+                                                    new Proportion(300_000_000, 1_000_000_000)),
+                                            LEVEL)
+                                    .orElseThrow()
+                                    .coefficients()
+                                    .get(0);
+                            return numbers(slope.estimate().value(), slope.standardError());
+                        },
+                        Math.log(14 / 9.0),
+                        Math.sqrt(1 / 4e8 + 1 / 6e8 + 1 / 3e8 + 1 / 7e8)));
     }
 
     /** Figures agree to eight digits. */
@@ -171,6 +257,10 @@ class ModelsBadInputTest {
         for (int i = 0; i < answer.length; i++) {
             assertThat(answer[i]).isCloseTo(expected[i], within(1e-8 * Math.abs(expected[i])));
         }
+    }
+
+    private static CovariatePatterns pattern(Proportion exposed, Proportion unexposed) {
+        return CovariatePatterns.of(1).add(exposed, 1).add(unexposed, 0).build();
     }
 
     private static List<Stratum> million() {

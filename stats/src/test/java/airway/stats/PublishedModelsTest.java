@@ -3,6 +3,10 @@ package airway.stats;
 import static org.assertj.core.api.Assertions.assertThat;
 import static org.assertj.core.api.Assertions.within;
 
+import airway.stats.regression.Coefficient;
+import airway.stats.regression.CovariatePatterns;
+import airway.stats.regression.LogisticModel;
+import airway.stats.regression.LogisticRegression;
 import airway.stats.strata.BreslowDay;
 import airway.stats.strata.CochranMantelHaenszel;
 import airway.stats.strata.EValue;
@@ -66,6 +70,34 @@ class PublishedModelsTest {
         EValue value = EValue.of(Estimate.of(10.73, 8.02, 14.36));
         assertThat(value.estimate()).isCloseTo(20.94777, within(0.000005));
         assertThat(value.limit()).isCloseTo(15.52336, within(0.000005));
+    }
+
+    /** The example of a teaching page on {@code glm} of R: transmission by displacement and power, 32 cars of 1973-74. */
+    @Test
+    void rLogisticRegressionOfCars() {
+        double[] displacement = {
+            160, 160, 108, 258, 360, 225, 360, 146.7, 140.8, 167.6, 167.6, 275.8, 275.8, 275.8, 472, 460, 440, 78.7,
+            75.7, 71.1, 120.1, 318, 304, 350, 400, 79, 120.3, 95.1, 351, 145, 301, 121
+        };
+        double[] power = {
+            110, 110, 93, 110, 175, 105, 245, 62, 95, 123, 123, 180, 180, 180, 205, 215, 230, 66, 52, 65, 97, 150, 150,
+            245, 175, 66, 91, 113, 264, 175, 335, 109
+        };
+        String manual = "11100000000000000111000001111111";
+        var cars = CovariatePatterns.of(2);
+        for (int i = 0; i < 32; i++) {
+            cars.add(manual.charAt(i) == '1', displacement[i], power[i]);
+        }
+        LogisticModel model = LogisticRegression.WALD.of(cars.build(), LEVEL).orElseThrow();
+        assertCoefficient(model.intercept(), 1.40342, 1.36757, 0.3048);
+        assertCoefficient(model.coefficients().get(0), -0.09518, 0.04800, 0.0474);
+        assertCoefficient(model.coefficients().get(1), 0.12170, 0.06777, 0.0725);
+    }
+
+    private static void assertCoefficient(Coefficient got, double value, double standardError, double p) {
+        assertThat(got.estimate().value()).isCloseTo(value, within(0.000005));
+        assertThat(got.standardError()).isCloseTo(standardError, within(0.000005));
+        assertThat(got.p()).isCloseTo(p, within(0.00005));
     }
 
     private static Stratum stratum(long a, long b, long c, long d) {

@@ -44,6 +44,11 @@ import airway.stats.interval.RateInterval;
 import airway.stats.interval.RateRatio;
 import airway.stats.interval.RatioInterval;
 import airway.stats.power.TwoProportions;
+import airway.stats.regression.ClusterRobust;
+import airway.stats.regression.Coefficient;
+import airway.stats.regression.LogisticModel;
+import airway.stats.regression.LogisticRegression;
+import airway.stats.regression.StandardisedRisk;
 import airway.stats.strata.BreslowDay;
 import airway.stats.strata.CochranMantelHaenszel;
 import airway.stats.strata.DirectStandardisation;
@@ -59,6 +64,7 @@ import java.util.OptionalDouble;
 import java.util.function.BiConsumer;
 import java.util.function.Function;
 import java.util.function.ToDoubleFunction;
+import java.util.stream.Stream;
 import org.jspecify.annotations.Nullable;
 
 /** How this library is asked, for each method of the reference cases. */
@@ -134,7 +140,12 @@ final class Adapters {
             entry(
                     "balance.smd_continuous",
                     in -> balance(StandardisedDifference.ofMeans(in.sample("x"), in.sample("y")))),
-            entry("sens.e_value", Adapters::eValue));
+            entry("sens.e_value", Adapters::eValue),
+            entry("logit.ml", Adapters::maximumLikelihood),
+            entry("logit.ml_profile_ci", logistic(LogisticRegression.PROFILE)),
+            entry("logit.firth", logistic(LogisticRegression.FIRTH)),
+            entry("logit.cluster_robust", Adapters::clusterRobust),
+            entry("logit.standardised_risk", Adapters::standardisedRisk));
 
     private Adapters() {}
 
@@ -583,5 +594,57 @@ final class Adapters {
     private static Reply eValue(Inputs in) {
         EValue value = EValue.of(Estimate.of(in.number("rr"), in.number("lower"), in.number("upper")));
         return Reply.ok().put("estimate", value.estimate()).put("limit", value.limit());
+    }
+
+    private static Function<Inputs, Reply> logistic(LogisticRegression method) {
+        return in -> Reply.of(
+                method.of(in.covariatePatterns(), in.confidence()),
+                (reply, model) -> putCoefficients(reply, model)
+                        .put("se", each(model, Coefficient::standardError))
+                        .put("penalised_loglik", model.logLikelihood()));
+    }
+
+    private static Reply maximumLikelihood(Inputs in) {
+        return Reply.of(
+                LogisticRegression.WALD.of(in.covariatePatterns(), in.confidence()),
+                (reply, model) -> putCoefficients(reply, model)
+                        .put("se", each(model, Coefficient::standardError))
+                        .put("loglik", model.logLikelihood())
+                        .put("wald_lower", each(model, c -> c.estimate().lower()))
+                        .put("wald_upper", each(model, c -> c.estimate().upper())));
+    }
+
+    private static Reply clusterRobust(Inputs in) {
+        return Reply.of(
+                ClusterRobust.of(in.clusters(), in.confidence()),
+                (reply, robust) -> putCoefficients(reply, robust.model())
+                        .put("robust_se", each(robust.model(), Coefficient::standardError))
+                        .put("clusters", robust.clusters()));
+    }
+
+    private static Reply standardisedRisk(Inputs in) {
+        // The reference cases count the intercept as column 1.
+        return Reply.of(
+                StandardisedRisk.of(in.covariatePatterns(), in.integer("exposure_column") - 1, in.confidence()),
+                (reply, risk) -> reply.put("risk1", risk.exposed().value())
+                        .put("risk0", risk.unexposed().value())
+                        .put("difference", risk.difference().value())
+                        .put("lower", risk.difference().lower())
+                        .put("upper", risk.difference().upper())
+                        .put("se", risk.standardError()));
+    }
+
+    private static Reply putCoefficients(Reply reply, LogisticModel model) {
+        return reply.put("coef", each(model, c -> c.estimate().value()))
+                .put("lower", each(model, c -> c.estimate().lower()))
+                .put("upper", each(model, c -> c.estimate().upper()))
+                .put("p", each(model, Coefficient::p));
+    }
+
+    /** A figure of the intercept and of every covariate. */
+    private static List<Double> each(LogisticModel model, ToDoubleFunction<Coefficient> figure) {
+        return Stream.concat(Stream.of(model.intercept()), model.coefficients().stream())
+                .map(coefficient -> figure.applyAsDouble(coefficient))
+                .toList();
     }
 }

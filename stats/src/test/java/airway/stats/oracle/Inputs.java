@@ -6,9 +6,11 @@ import airway.stats.Rate;
 import airway.stats.Sample;
 import airway.stats.Series;
 import airway.stats.chart.Baseline;
+import airway.stats.regression.CovariatePatterns;
 import airway.stats.strata.Stratum;
 import java.util.ArrayList;
 import java.util.List;
+import java.util.function.IntPredicate;
 import org.jspecify.annotations.Nullable;
 import tools.jackson.databind.JsonNode;
 
@@ -126,6 +128,39 @@ record Inputs(JsonNode json) {
                     .toList());
         }
         return result;
+    }
+
+    /** Rows of covariates behind a column of ones, with their outcome and perhaps their number. */
+    CovariatePatterns covariatePatterns() {
+        return patterns(row -> true);
+    }
+
+    /** The same, one table for each cluster. */
+    List<CovariatePatterns> clusters() {
+        List<Integer> clusters = integers("cluster");
+        return clusters.stream()
+                .distinct()
+                .map(cluster -> patterns(row -> clusters.get(row).equals(cluster)))
+                .toList();
+    }
+
+    private CovariatePatterns patterns(IntPredicate wanted) {
+        List<JsonNode> rows = list("X");
+        double[] outcomes = numbers("y");
+        var patterns = CovariatePatterns.of(rows.get(0).size() - 1);
+        for (int i = 0; i < rows.size(); i++) {
+            if (wanted.test(i)) {
+                long cases = has("weights") ? count(list("weights").get(i)) : 1;
+                patterns.add(
+                        new Proportion(outcomes[i] > 0 ? cases : 0, cases),
+                        rows.get(i)
+                                .valueStream()
+                                .skip(1)
+                                .mapToDouble(JsonNode::asDouble)
+                                .toArray());
+            }
+        }
+        return patterns.build();
     }
 
     Baseline baseline(int points) {
