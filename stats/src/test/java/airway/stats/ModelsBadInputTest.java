@@ -5,6 +5,8 @@ import static org.assertj.core.api.Assertions.assertThatIllegalArgumentException
 import static org.assertj.core.api.Assertions.within;
 import static org.junit.jupiter.params.provider.Arguments.argumentSet;
 
+import airway.stats.pooling.RandomEffects;
+import airway.stats.pooling.SiteEffect;
 import airway.stats.regression.ClusterRobust;
 import airway.stats.regression.CovariatePatterns;
 import airway.stats.regression.LogisticRegression;
@@ -17,6 +19,10 @@ import airway.stats.strata.LikeForLike;
 import airway.stats.strata.MantelHaenszel;
 import airway.stats.strata.StandardisedDifference;
 import airway.stats.strata.Stratum;
+import airway.stats.survival.KaplanMeier;
+import airway.stats.survival.LogRank;
+import airway.stats.survival.Observation;
+import java.util.ArrayList;
 import java.util.Collections;
 import java.util.List;
 import java.util.function.Supplier;
@@ -38,6 +44,7 @@ class ModelsBadInputTest {
     private static final Proportion ALL = new Proportion(9, 9);
     private static final Proportion NOTHING = new Proportion(0, 9);
     private static final Stratum HALF_EMPTY = new Stratum(SOME, NONE);
+    private static final List<Observation> LOST = List.of(new Observation(1, false), new Observation(2, false));
     private static final Sample THREE = Sample.of(1, 2, 4);
 
     static Stream<Arguments> mistakes() {
@@ -80,7 +87,21 @@ class ModelsBadInputTest {
                         "an exposure of 2",
                         () -> StandardisedRisk.of(
                                 CovariatePatterns.of(1).add(true, 2).build(), 1, LEVEL),
-                        "exposure = 2.0, must be 0 or 1"));
+                        "exposure = 2.0, must be 0 or 1"),
+                mistake(
+                        "an effect of NaN",
+                        () -> new SiteEffect(Double.NaN, 1),
+                        "effect = NaN, must be in [-1e6, 1e6]"),
+                mistake(
+                        "an effect without variance",
+                        () -> new SiteEffect(1, 0),
+                        "variance = 0.0, must be in [1e-12, 1e12]"),
+                mistake(
+                        "a negative variance",
+                        () -> new SiteEffect(1, -1),
+                        "variance = -1.0, must be in [1e-12, 1e12]"),
+                mistake("a negative time", () -> new Observation(-1, true), "time = -1.0, must be in [0, 1e12]"),
+                mistake("a time of NaN", () -> new Observation(Double.NaN, false), "time = NaN, must be in [0, 1e12]"));
     }
 
     @ParameterizedTest
@@ -187,7 +208,18 @@ class ModelsBadInputTest {
                 refusal(
                         "clusters under separation",
                         () -> ClusterRobust.of(Collections.nCopies(12, pattern(ALL, SOME)), LEVEL),
-                        Reason.SEPARATION));
+                        Reason.SEPARATION),
+                refusal("log odds of no cases", () -> SiteEffect.logit(NONE), Reason.NO_DATA),
+                refusal("no sites", () -> RandomEffects.HARTUNG_KNAPP.of(List.of(), LEVEL), Reason.NO_DATA),
+                refusal(
+                        "one site",
+                        () -> RandomEffects.DERSIMONIAN_LAIRD.of(List.of(new SiteEffect(1, 1)), LEVEL),
+                        Reason.SINGLE_UNIT),
+                refusal("no times", () -> KaplanMeier.of(List.of(), LEVEL), Reason.NO_DATA),
+                refusal("no events", () -> KaplanMeier.of(LOST, LEVEL), Reason.NO_EVENTS),
+                refusal("no times in two groups", () -> LogRank.of(List.of(), List.of()), Reason.NO_DATA),
+                refusal("times in one group", () -> LogRank.of(LOST, List.of()), Reason.SINGLE_GROUP),
+                refusal("no events in two groups", () -> LogRank.of(LOST, LOST), Reason.NO_EVENTS));
     }
 
     @ParameterizedTest
@@ -245,7 +277,33 @@ class ModelsBadInputTest {
                             return numbers(slope.estimate().value(), slope.standardError());
                         },
                         Math.log(14 / 9.0),
-                        Math.sqrt(1 / 4e8 + 1 / 6e8 + 1 / 3e8 + 1 / 7e8)));
+                        Math.sqrt(1 / 4e8 + 1 / 6e8 + 1 / 3e8 + 1 / 7e8)),
+                // Two sites 2e6 apart: the mean, and half their squared distance as variance.
+                extreme(
+                        "sites as far apart as can be",
+                        () -> {
+                            var pooled = RandomEffects.REML
+                                    .of(List.of(new SiteEffect(-1e6, 1e-12), new SiteEffect(1e6 - 2, 1e-12)), LEVEL)
+                                    .orElseThrow();
+                            return numbers(pooled.estimate().value(), pooled.tau2());
+                        },
+                        -1,
+                        2 * (1e6 - 1) * (1e6 - 1)),
+                // 10^6 times without a tie: the last but one step leaves one in a million.
+                extreme(
+                        "10^6 times",
+                        () -> {
+                            List<Observation> times = new ArrayList<>();
+                            for (int i = 0; i < 1_000_000; i++) {
+                                times.add(new Observation(i, true));
+                            }
+                            var curve = KaplanMeier.of(times, LEVEL).orElseThrow();
+                            return numbers(
+                                    curve.steps().get(999_998).survival(),
+                                    curve.median().orElseThrow());
+                        },
+                        1e-6,
+                        499_999.5));
     }
 
     /** Figures agree to eight digits. */

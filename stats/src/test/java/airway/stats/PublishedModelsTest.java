@@ -3,6 +3,9 @@ package airway.stats;
 import static org.assertj.core.api.Assertions.assertThat;
 import static org.assertj.core.api.Assertions.within;
 
+import airway.stats.pooling.PooledEffect;
+import airway.stats.pooling.RandomEffects;
+import airway.stats.pooling.SiteEffect;
 import airway.stats.regression.Coefficient;
 import airway.stats.regression.CovariatePatterns;
 import airway.stats.regression.LogisticModel;
@@ -12,6 +15,10 @@ import airway.stats.strata.CochranMantelHaenszel;
 import airway.stats.strata.EValue;
 import airway.stats.strata.MantelHaenszel;
 import airway.stats.strata.Stratum;
+import airway.stats.survival.KaplanMeier;
+import airway.stats.survival.LogRank;
+import airway.stats.survival.Observation;
+import java.util.Arrays;
 import java.util.List;
 import org.junit.jupiter.api.Test;
 
@@ -92,6 +99,74 @@ class PublishedModelsTest {
         assertCoefficient(model.intercept(), 1.40342, 1.36757, 0.3048);
         assertCoefficient(model.coefficients().get(0), -0.09518, 0.04800, 0.0474);
         assertCoefficient(model.coefficients().get(1), 0.12170, 0.06777, 0.0725);
+    }
+
+    /**
+     * Thirteen trials of a vaccine against tuberculosis, Colditz GA and others (1994), JAMA 271:698-702, as log risk ratios: REML
+     * -0.7145 (0.1798), variance between trials 0.3132, in the documentation of an R package for meta-analysis. Cases and
+     * persons, vaccinated and not.
+     */
+    @Test
+    void colditz1994Vaccine() {
+        long[][] trials = {
+            {4, 123, 11, 139},
+            {6, 306, 29, 303},
+            {3, 231, 11, 220},
+            {62, 13598, 248, 12867},
+            {33, 5069, 47, 5808},
+            {180, 1541, 372, 1451},
+            {8, 2545, 10, 629},
+            {505, 88391, 499, 88391},
+            {29, 7499, 45, 7277},
+            {17, 1716, 65, 1665},
+            {186, 50634, 141, 27338},
+            {5, 2498, 3, 2341},
+            {27, 16913, 29, 17854}
+        };
+        List<SiteEffect> effects = Arrays.stream(trials)
+                .map(t -> new SiteEffect(
+                        Math.log((double) t[0] / t[1] / t[2] * t[3]),
+                        1.0 / t[0] - 1.0 / t[1] + 1.0 / t[2] - 1.0 / t[3]))
+                .toList();
+        PooledEffect pooled = RandomEffects.REML.of(effects, LEVEL).orElseThrow();
+        assertThat(pooled.estimate().value()).isCloseTo(-0.7145, within(0.00005));
+        assertThat(pooled.standardError()).isCloseTo(0.1798, within(0.00005));
+        assertThat(pooled.tau2()).isCloseTo(0.3132, within(0.00005));
+    }
+
+    /**
+     * Acute myelogenous leukaemia, maintained and not, Miller RG (1981), Survival Analysis: the curve as printed by {@code
+     * survfit} and the test as printed by {@code survdiff} of R on two teaching pages; the medians of 31 and 23 are from memory.
+     */
+    @Test
+    void miller1981Leukaemia() {
+        List<Observation> maintained = observations(9, 13, -13, 18, 23, -28, 31, 34, -45, 48, -161);
+        List<Observation> not = observations(5, 5, 8, 8, 12, -16, 23, 27, 30, 33, 43, 45);
+        KaplanMeier curve = KaplanMeier.of(maintained, LEVEL).orElseThrow();
+        double[] survival = {0.909, 0.818, 0.716, 0.614, 0.491, 0.368, 0.184};
+        double[] errors = {0.0867, 0.1163, 0.1397, 0.1526, 0.1642, 0.1627, 0.1535};
+        int[] atRisk = {11, 10, 8, 7, 5, 4, 2};
+        assertThat(curve.steps()).hasSize(7);
+        for (int i = 0; i < 7; i++) {
+            assertThat(curve.steps().get(i).survival()).isCloseTo(survival[i], within(0.0005));
+            assertThat(curve.steps().get(i).standardError()).isCloseTo(errors[i], within(0.00005));
+            assertThat(curve.steps().get(i).atRisk()).isEqualTo(atRisk[i]);
+        }
+        assertThat(curve.median()).hasValue(31);
+        assertThat(KaplanMeier.of(not, LEVEL).orElseThrow().median()).hasValue(23);
+        LogRank test = LogRank.of(maintained, not).orElseThrow();
+        assertThat(test.observedFirst()).isEqualTo(7);
+        assertThat(test.observedSecond()).isEqualTo(11);
+        assertThat(test.expectedFirst()).isCloseTo(10.69, within(0.005));
+        assertThat(test.expectedSecond()).isCloseTo(7.31, within(0.005));
+        assertThat(test.p()).isCloseTo(0.0653, within(0.00005));
+    }
+
+    /** Times; a negative one was not watched further. */
+    private static List<Observation> observations(double... times) {
+        return Arrays.stream(times)
+                .mapToObj(time -> new Observation(Math.abs(time), time > 0))
+                .toList();
     }
 
     private static void assertCoefficient(Coefficient got, double value, double standardError, double p) {

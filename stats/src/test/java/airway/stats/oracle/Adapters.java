@@ -43,6 +43,9 @@ import airway.stats.interval.ProportionInterval;
 import airway.stats.interval.RateInterval;
 import airway.stats.interval.RateRatio;
 import airway.stats.interval.RatioInterval;
+import airway.stats.pooling.PooledEffect;
+import airway.stats.pooling.RandomEffects;
+import airway.stats.pooling.SiteEffect;
 import airway.stats.power.TwoProportions;
 import airway.stats.regression.ClusterRobust;
 import airway.stats.regression.Coefficient;
@@ -56,10 +59,13 @@ import airway.stats.strata.EValue;
 import airway.stats.strata.LikeForLike;
 import airway.stats.strata.MantelHaenszel;
 import airway.stats.strata.StandardisedDifference;
+import airway.stats.survival.KaplanMeier;
+import airway.stats.survival.LogRank;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
 import java.util.Objects;
+import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.function.BiConsumer;
 import java.util.function.Function;
@@ -145,7 +151,13 @@ final class Adapters {
             entry("logit.ml_profile_ci", logistic(LogisticRegression.PROFILE)),
             entry("logit.firth", logistic(LogisticRegression.FIRTH)),
             entry("logit.cluster_robust", Adapters::clusterRobust),
-            entry("logit.standardised_risk", Adapters::standardisedRisk));
+            entry("logit.standardised_risk", Adapters::standardisedRisk),
+            entry("meta.logit_transform", Adapters::logitTransform),
+            entry("meta.dersimonian_laird", pooled(RandomEffects.DERSIMONIAN_LAIRD)),
+            entry("meta.reml", pooled(RandomEffects.REML)),
+            entry("meta.hartung_knapp", Adapters::hartungKnapp),
+            entry("km.curve", Adapters::kaplanMeier),
+            entry("km.logrank", Adapters::logRank));
 
     private Adapters() {}
 
@@ -646,5 +658,76 @@ final class Adapters {
         return Stream.concat(Stream.of(model.intercept()), model.coefficients().stream())
                 .map(coefficient -> figure.applyAsDouble(coefficient))
                 .toList();
+    }
+
+    private static Reply logitTransform(Inputs in) {
+        List<SiteEffect> sites = in.proportions().stream()
+                .map(proportion -> SiteEffect.logit(proportion).orElseThrow())
+                .toList();
+        return Reply.ok()
+                .put("yi", sites.stream().map(SiteEffect::effect).toList())
+                .put("vi", sites.stream().map(SiteEffect::variance).toList());
+    }
+
+    private static Function<Inputs, Reply> pooled(RandomEffects method) {
+        return in -> Reply.of(
+                method.of(in.siteEffects(), in.confidence()),
+                (reply, pooled) -> reply.put(pooled.estimate())
+                        .put("se", pooled.standardError())
+                        .put("tau2", pooled.tau2())
+                        .put("q", pooled.q())
+                        .put("q_p", pooled.qP())
+                        .put("i2", pooled.i2()));
+    }
+
+    private static Reply hartungKnapp(Inputs in) {
+        Answer<PooledEffect> shown = RandomEffects.HARTUNG_KNAPP.of(in.siteEffects(), in.confidence());
+        return Reply.of(RandomEffects.HARTUNG_KNAPP_PLAIN.of(in.siteEffects(), in.confidence()), (reply, plain) -> {
+            PooledEffect adhoc = shown.orElseThrow();
+            reply.put(plain.estimate())
+                    .put("se", plain.standardError())
+                    .put("adhoc_se", adhoc.standardError())
+                    .put("adhoc_lower", adhoc.estimate().lower())
+                    .put("adhoc_upper", adhoc.estimate().upper())
+                    .put("predict_lower", side(adhoc.prediction(), Interval::lower))
+                    .put("predict_upper", side(adhoc.prediction(), Interval::upper));
+        });
+    }
+
+    private static Reply kaplanMeier(Inputs in) {
+        return Reply.of(
+                KaplanMeier.of(in.observations(row -> true), in.confidence()),
+                (reply, curve) -> reply.put("times", each(curve, KaplanMeier.Step::time))
+                        .put("at_risk", each(curve, KaplanMeier.Step::atRisk))
+                        .put("events", each(curve, KaplanMeier.Step::events))
+                        .put("survival", each(curve, KaplanMeier.Step::survival))
+                        .put("std_err", each(curve, KaplanMeier.Step::standardError))
+                        .put("lower", each(curve, step -> side(step.limits(), Interval::lower)))
+                        .put("upper", each(curve, step -> side(step.limits(), Interval::upper)))
+                        .put("median", Reply.number(curve.median()))
+                        .put("median_lower", Reply.number(curve.medianLower()))
+                        .put("median_upper", Reply.number(curve.medianUpper())));
+    }
+
+    private static Reply logRank(Inputs in) {
+        List<Integer> groups = in.integers("group");
+        return Reply.of(
+                LogRank.of(in.observations(row -> groups.get(row) == 1), in.observations(row -> groups.get(row) == 2)),
+                (reply, test) -> reply.put("chi2", test.chi2())
+                        .put("df", test.df())
+                        .put("p", test.p())
+                        .put("observed", List.of(test.observedFirst(), test.observedSecond()))
+                        .put("expected", List.of(test.expectedFirst(), test.expectedSecond())));
+    }
+
+    private static List<@Nullable Object> each(
+            KaplanMeier curve, Function<KaplanMeier.Step, ? extends @Nullable Object> figure) {
+        List<@Nullable Object> result = new ArrayList<>();
+        curve.steps().forEach(step -> result.add(figure.apply(step)));
+        return result;
+    }
+
+    private static @Nullable Double side(Optional<Interval> interval, ToDoubleFunction<Interval> side) {
+        return interval.isEmpty() ? null : (Double) side.applyAsDouble(interval.get());
     }
 }

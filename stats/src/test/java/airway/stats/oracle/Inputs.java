@@ -6,8 +6,10 @@ import airway.stats.Rate;
 import airway.stats.Sample;
 import airway.stats.Series;
 import airway.stats.chart.Baseline;
+import airway.stats.pooling.SiteEffect;
 import airway.stats.regression.CovariatePatterns;
 import airway.stats.strata.Stratum;
+import airway.stats.survival.Observation;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.function.IntPredicate;
@@ -161,6 +163,30 @@ record Inputs(JsonNode json) {
             }
         }
         return patterns.build();
+    }
+
+    /** Effects and variances of sites. */
+    List<SiteEffect> siteEffects() {
+        double[] effects = numbers("yi");
+        double[] variances = numbers("vi");
+        List<SiteEffect> result = new ArrayList<>();
+        for (int i = 0; i < effects.length; i++) {
+            result.add(new SiteEffect(effects[i], variances[i]));
+        }
+        return result;
+    }
+
+    /** Times with or without event, of the rows wanted. */
+    List<Observation> observations(IntPredicate wanted) {
+        double[] times = numbers("time");
+        double[] events = numbers("event");
+        List<Observation> result = new ArrayList<>();
+        for (int i = 0; i < times.length; i++) {
+            if (wanted.test(i)) {
+                result.add(new Observation(times[i], events[i] > 0));
+            }
+        }
+        return result;
     }
 
     Baseline baseline(int points) {
