@@ -39,8 +39,12 @@ final class Profile {
     /** P-value against 0, from twice the likelihood lost there. */
     double p() {
         double lost = at(0, top.coefficients())
+                .or(() -> likelihood.climb(new double[tangent.length], column))
                 .map(point -> 2 * (top.value() - point.value()))
                 .orElse(Double.POSITIVE_INFINITY);
+        if (Double.isInfinite(lost)) {
+            return 0;
+        }
         return lost <= 0 ? 1 : GammaLaw.chiSquareUpperTail(lost, 1);
     }
 
