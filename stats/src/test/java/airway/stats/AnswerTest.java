@@ -4,6 +4,7 @@ import static org.assertj.core.api.Assertions.assertThat;
 import static org.assertj.core.api.Assertions.assertThatExceptionOfType;
 
 import java.util.EnumSet;
+import java.util.List;
 import java.util.NoSuchElementException;
 import java.util.Set;
 import org.junit.jupiter.api.Test;
@@ -55,11 +56,17 @@ class AnswerTest {
 
     @Test
     void showsWhatIsLeftWhenItRefuses() {
-        Shown shown = Shown.NOTHING.withN(3).withEstimate(0.5).withP(0.04).withPoints(Series.of(1, 2));
+        Shown shown = Shown.NOTHING
+                .withN(3)
+                .withEstimate(0.5)
+                .withP(0.04)
+                .withPoints(Series.of(1, 2))
+                .withCovariates(List.of(2));
         assertThat(shown.n()).hasValue(3);
         assertThat(shown.estimate()).hasValue(0.5);
         assertThat(shown.p()).hasValue(0.04);
         assertThat(shown.points()).isEqualTo(Series.of(1, 2));
+        assertThat(shown.covariates()).containsExactly(2);
         assertThat(Answer.refused(Reason.NO_DATA)).isEqualTo(Answer.refused(Reason.NO_DATA, Shown.NOTHING));
     }
 }

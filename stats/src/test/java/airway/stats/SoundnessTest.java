@@ -33,8 +33,14 @@ import airway.stats.interval.ProportionInterval;
 import airway.stats.interval.RateInterval;
 import airway.stats.interval.RateRatio;
 import airway.stats.interval.RatioInterval;
+import airway.stats.pooling.RandomEffects;
+import airway.stats.pooling.SiteEffect;
 import airway.stats.power.TwoPeriods;
 import airway.stats.power.TwoProportions;
+import airway.stats.regression.ClusterRobust;
+import airway.stats.regression.CovariatePatterns;
+import airway.stats.regression.LogisticRegression;
+import airway.stats.regression.StandardisedRisk;
 import airway.stats.sequential.AfterSignal;
 import airway.stats.sequential.BernoulliCusum;
 import airway.stats.sequential.ConfidenceSequence;
@@ -51,6 +57,17 @@ import airway.stats.sequential.TabularCusum;
 import airway.stats.sequential.TabularCusumDesign;
 import airway.stats.sequential.Vlad;
 import airway.stats.sequential.Watch;
+import airway.stats.strata.BreslowDay;
+import airway.stats.strata.CochranMantelHaenszel;
+import airway.stats.strata.DirectStandardisation;
+import airway.stats.strata.EValue;
+import airway.stats.strata.LikeForLike;
+import airway.stats.strata.MantelHaenszel;
+import airway.stats.strata.StandardisedDifference;
+import airway.stats.strata.Stratum;
+import airway.stats.survival.KaplanMeier;
+import airway.stats.survival.LogRank;
+import airway.stats.survival.Observation;
 import java.lang.reflect.Method;
 import java.lang.reflect.RecordComponent;
 import java.util.ArrayList;
@@ -223,7 +240,65 @@ class SoundnessTest {
                 method(200, random -> {
                     List<Sample> groups = draw(random, SoundnessTest::sample);
                     return XbarSChart.of(groups, Baseline.all(groups.size()));
+                }),
+                method(200, random -> {
+                    List<Stratum> strata = draw(random, r -> new Stratum(proportion(r), proportion(r)));
+                    Confidence level = level(random);
+                    return List.of(
+                            ask(MantelHaenszel.values(), m -> m.of(strata, level)),
+                            DirectStandardisation.of(strata, level),
+                            LikeForLike.ofTwo(strata, level),
+                            CochranMantelHaenszel.of(strata),
+                            BreslowDay.of(strata));
+                }),
+                method(200, random -> {
+                    return List.of(
+                            StandardisedDifference.ofProportions(proportion(random), proportion(random)),
+                            StandardisedDifference.ofMeans(sample(random), sample(random)),
+                            EValue.of(Estimate.of(Math.abs(odd(random)), 0, Math.abs(odd(random)))));
+                }),
+                method(150, random -> {
+                    int covariates = random.nextInt(4);
+                    List<CovariatePatterns> tables = new ArrayList<>();
+                    for (int g = random.nextInt(1, 15); g > 0; g--) {
+                        tables.add(patterns(covariates, random));
+                    }
+                    Confidence level = level(random);
+                    return List.of(
+                            ask(LogisticRegression.values(), m -> m.of(tables.get(0), level)),
+                            ClusterRobust.of(tables, level));
+                }),
+                method(150, random -> StandardisedRisk.of(patterns(2, random), 1, level(random))),
+                method(300, random -> {
+                    List<SiteEffect> sites =
+                            draw(random, r -> new SiteEffect(Math.min(1e6, odd(r)), Math.min(1e12, odd(r))));
+                    Confidence level = level(random);
+                    return ask(RandomEffects.values(), m -> m.of(sites, level));
+                }),
+                method(300, random -> {
+                    List<Observation> first = draw(random, SoundnessTest::observation);
+                    List<Observation> second = draw(random, SoundnessTest::observation);
+                    return List.of(KaplanMeier.of(first, level(random)), LogRank.of(first, second));
                 }));
+    }
+
+    /** Up to twenty patterns; at times with values far apart. */
+    private static CovariatePatterns patterns(int covariates, SplittableRandom random) {
+        var patterns = CovariatePatterns.of(covariates);
+        boolean tame = random.nextInt(4) > 0;
+        for (int i = random.nextInt(20); i > 0; i--) {
+            patterns.add(
+                    tame ? small(random) : proportion(random),
+                    random.doubles(covariates)
+                            .map(u -> tame ? Math.rint(2 * u) / 2 : Math.min(1e9, ODD[(int) (u * 8)]))
+                            .toArray());
+        }
+        return patterns.build();
+    }
+
+    private static Observation observation(SplittableRandom random) {
+        boolean tame = random.nextInt(4) > 0;
+        return new Observation(tame ? random.nextInt(9) : Math.min(1e12, odd(random)), random.nextBoolean());
     }
 
     @ParameterizedTest

@@ -25,8 +25,18 @@ class StatisticsPageTest {
     private static final Path PAGE = Path.of("..", "docs", "topics", "statistics.md");
     private static final Pattern FENCE = Pattern.compile("```java\n(.*?)```", Pattern.DOTALL);
     private static final Pattern EXAMPLE = Pattern.compile("(.*)\n// (.*)\n", Pattern.DOTALL);
-    private static final List<String> PACKAGES =
-            List.of("", ".chart", ".compare", ".funnel", ".interval", ".power", ".sequential");
+    private static final List<String> PACKAGES = List.of(
+            "",
+            ".chart",
+            ".compare",
+            ".funnel",
+            ".interval",
+            ".pooling",
+            ".power",
+            ".regression",
+            ".sequential",
+            ".strata",
+            ".survival");
 
     /** Code, and what it is said to answer. */
     record Example(String code, String answer) {}
@@ -37,7 +47,7 @@ class StatisticsPageTest {
 
     @Test
     void thePageHasAnExampleForEveryQuestion() throws IOException {
-        assertThat(examples()).hasSizeGreaterThanOrEqualTo(14);
+        assertThat(examples()).hasSizeGreaterThanOrEqualTo(20);
     }
 
     @ParameterizedTest

@@ -24,6 +24,7 @@ final class Measure {
     public static void main(String[] args) throws RunnerException {
         Options options = new OptionsBuilder()
                 .include(HeavyQuestions.class.getName())
+                .include(HeavyModels.class.getName())
                 .resultFormat(ResultFormatType.JSON)
                 .result(args[0])
                 .shouldFailOnError(true)

@@ -99,4 +99,66 @@ final class PlainLoops {
         }
         return probabilities;
     }
+
+    /** Newton's method for a logistic model, until no coefficient moves by more than 1e-10. */
+    static double[] logistic(double[][] rows, boolean[] outcomes) {
+        int k = rows[0].length + 1;
+        double[] beta = new double[k];
+        double longest = 1;
+        for (int step = 0; step < 50 && longest > 1e-10; step++) {
+            double[] score = new double[k];
+            double[][] information = new double[k][k];
+            double[] x = new double[k];
+            x[0] = 1;
+            for (int i = 0; i < rows.length; i++) {
+                System.arraycopy(rows[i], 0, x, 1, k - 1);
+                double logOdds = 0;
+                for (int j = 0; j < k; j++) {
+                    logOdds += beta[j] * x[j];
+                }
+                double p = 1 / (1 + Math.exp(-logOdds));
+                for (int j = 0; j < k; j++) {
+                    score[j] += ((outcomes[i] ? 1 : 0) - p) * x[j];
+                    for (int l = 0; l <= j; l++) {
+                        information[j][l] += p * (1 - p) * x[j] * x[l];
+                    }
+                }
+            }
+            longest = 0;
+            double[] change = solve(information, score);
+            for (int j = 0; j < k; j++) {
+                beta[j] += change[j];
+                longest = Math.max(longest, Math.abs(change[j]));
+            }
+        }
+        return beta;
+    }
+
+    /** Solves a symmetric system, of which the lower half is given, by Cholesky's method. */
+    private static double[] solve(double[][] lower, double[] right) {
+        int k = right.length;
+        double[] solution = right.clone();
+        for (int j = 0; j < k; j++) {
+            for (int l = 0; l <= j; l++) {
+                double sum = lower[j][l];
+                for (int m = 0; m < l; m++) {
+                    sum -= lower[j][m] * lower[l][m];
+                }
+                lower[j][l] = j == l ? Math.sqrt(sum) : sum / lower[l][l];
+            }
+        }
+        for (int j = 0; j < k; j++) {
+            for (int m = 0; m < j; m++) {
+                solution[j] -= lower[j][m] * solution[m];
+            }
+            solution[j] /= lower[j][j];
+        }
+        for (int j = k - 1; j >= 0; j--) {
+            for (int m = j + 1; m < k; m++) {
+                solution[j] -= lower[m][j] * solution[m];
+            }
+            solution[j] /= lower[j][j];
+        }
+        return solution;
+    }
 }

@@ -7,6 +7,7 @@ import airway.stats.Interval;
 import airway.stats.Proportion;
 import airway.stats.Reason;
 import airway.stats.numeric.BetaLaw;
+import airway.stats.numeric.ScoreLimit;
 
 /**
  * Interval for one proportion, x successes among n cases.
@@ -38,9 +39,7 @@ public enum ProportionInterval {
     WILSON {
         @Override
         double lower(double x, double n, Confidence confidence) {
-            // The smaller root of (n + z²) p² - (2x + z²) p + x²/n = 0, written so that nothing cancels.
-            double z = confidence.z();
-            return x == 0 ? 0 : x * x / n / (x + z * z / 2 + z * Math.sqrt(x * (n - x) / n + z * z / 4));
+            return ScoreLimit.lower(x, n, confidence.z());
         }
     },
 

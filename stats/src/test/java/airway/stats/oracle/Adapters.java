@@ -4,6 +4,7 @@ import static java.util.Map.entry;
 
 import airway.stats.Answer;
 import airway.stats.Confidence;
+import airway.stats.Estimate;
 import airway.stats.Interval;
 import airway.stats.Sample;
 import airway.stats.Series;
@@ -46,7 +47,15 @@ import airway.stats.interval.ProportionInterval;
 import airway.stats.interval.RateInterval;
 import airway.stats.interval.RateRatio;
 import airway.stats.interval.RatioInterval;
+import airway.stats.pooling.PooledEffect;
+import airway.stats.pooling.RandomEffects;
+import airway.stats.pooling.SiteEffect;
 import airway.stats.power.TwoProportions;
+import airway.stats.regression.ClusterRobust;
+import airway.stats.regression.Coefficient;
+import airway.stats.regression.LogisticModel;
+import airway.stats.regression.LogisticRegression;
+import airway.stats.regression.StandardisedRisk;
 import airway.stats.sequential.BernoulliCusum;
 import airway.stats.sequential.ConfidenceSequence;
 import airway.stats.sequential.CusumDesign;
@@ -60,6 +69,15 @@ import airway.stats.sequential.RiskAdjustedCusum;
 import airway.stats.sequential.TabularCusum;
 import airway.stats.sequential.TabularCusumDesign;
 import airway.stats.sequential.Vlad;
+import airway.stats.strata.BreslowDay;
+import airway.stats.strata.CochranMantelHaenszel;
+import airway.stats.strata.DirectStandardisation;
+import airway.stats.strata.EValue;
+import airway.stats.strata.LikeForLike;
+import airway.stats.strata.MantelHaenszel;
+import airway.stats.strata.StandardisedDifference;
+import airway.stats.survival.KaplanMeier;
+import airway.stats.survival.LogRank;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
@@ -71,6 +89,7 @@ import java.util.function.BiConsumer;
 import java.util.function.Function;
 import java.util.function.ToDoubleFunction;
 import java.util.stream.Collectors;
+import java.util.stream.Stream;
 import org.jspecify.annotations.Nullable;
 
 /** How this library is asked, for each method of the reference cases. */
@@ -154,7 +173,33 @@ final class Adapters {
             entry("run.anhoej", Adapters::runChart),
             entry("run.anhoej_limits", Adapters::runLimits),
             entry("run.perla", Adapters::sensitiveRunChart),
-            entry("run.swed_eisenhart", Adapters::runCountLimits));
+            entry("run.swed_eisenhart", Adapters::runCountLimits),
+            entry("standardised.direct_mover", Adapters::likeForLikeOfTwo),
+            entry("standardised.direct_mover_multi", Adapters::likeForLike),
+            entry("standardised.direct", Adapters::directStandardisation),
+            entry("mh.odds_ratio", Adapters::oddsRatioOverStrata),
+            entry("mh.risk_ratio", in -> stratified(MantelHaenszel.RISK_RATIO, in)),
+            entry("mh.risk_difference", in -> stratified(MantelHaenszel.RISK_DIFFERENCE, in)),
+            entry("breslow_day", Adapters::breslowDay),
+            entry(
+                    "balance.smd_binary",
+                    in -> balance(StandardisedDifference.ofProportions(
+                            in.proportion("x1", "n1"), in.proportion("x2", "n2")))),
+            entry(
+                    "balance.smd_continuous",
+                    in -> balance(StandardisedDifference.ofMeans(in.sample("x"), in.sample("y")))),
+            entry("sens.e_value", Adapters::eValue),
+            entry("logit.ml", Adapters::maximumLikelihood),
+            entry("logit.ml_profile_ci", logistic(LogisticRegression.PROFILE)),
+            entry("logit.firth", logistic(LogisticRegression.FIRTH)),
+            entry("logit.cluster_robust", Adapters::clusterRobust),
+            entry("logit.standardised_risk", Adapters::standardisedRisk),
+            entry("meta.logit_transform", Adapters::logitTransform),
+            entry("meta.dersimonian_laird", pooled(RandomEffects.DERSIMONIAN_LAIRD)),
+            entry("meta.reml", pooled(RandomEffects.REML)),
+            entry("meta.hartung_knapp", Adapters::hartungKnapp),
+            entry("km.curve", Adapters::kaplanMeier),
+            entry("km.logrank", Adapters::logRank));
 
     private Adapters() {}
 
@@ -645,5 +690,227 @@ final class Adapters {
 
     private static Map<String, Object> dispersion(Dispersion d) {
         return Map.of("chi2", d.chi2(), "df", d.df(), "p", d.p(), "phi", d.phi());
+    }
+
+    private static Reply likeForLikeOfTwo(Inputs in) {
+        return Reply.of(LikeForLike.ofTwo(in.namedStrata(), in.confidence()), (reply, like) -> {
+            Estimate first = like.groups().get(0).standardised();
+            Estimate second = like.groups().get(1).standardised();
+            Estimate difference = like.pairs().get(0).difference();
+            reply.put("standardised1", first.value())
+                    .put("lower1", first.lower())
+                    .put("upper1", first.upper())
+                    .put("standardised2", second.value())
+                    .put("lower2", second.lower())
+                    .put("upper2", second.upper())
+                    .put("difference", difference.value())
+                    .put("lower", difference.lower())
+                    .put("upper", difference.upper())
+                    .put("strata_used", like.strataUsed().size());
+        });
+    }
+
+    private static Reply likeForLike(Inputs in) {
+        return Reply.of(
+                LikeForLike.of(in.groupsByStratum(), in.confidence()),
+                (reply, like) -> reply.put(
+                                "arms",
+                                like.groups().stream()
+                                        .map(group -> Map.of(
+                                                "standardised",
+                                                        group.standardised().value(),
+                                                "lower", group.standardised().lower(),
+                                                "upper", group.standardised().upper()))
+                                        .toList())
+                        .put(
+                                "pairs",
+                                like.pairs().stream()
+                                        .map(pair -> Map.of(
+                                                "a", pair.first(),
+                                                "b", pair.second(),
+                                                "difference", pair.difference().value(),
+                                                "lower", pair.difference().lower(),
+                                                "upper", pair.difference().upper(),
+                                                "p", pair.p()))
+                                        .toList())
+                        .put("strata_used", like.strataUsed().size()));
+    }
+
+    private static Reply directStandardisation(Inputs in) {
+        return Reply.of(
+                DirectStandardisation.of(in.strata(), in.confidence()),
+                (reply, direct) -> reply.put("crude1", direct.recordedFirst().value())
+                        .put("crude2", direct.recordedSecond().value())
+                        .put("crude_difference", direct.recordedDifference())
+                        .put("standardised1", direct.first())
+                        .put("standardised2", direct.second())
+                        .put("difference", direct.difference().value())
+                        .put("lower", direct.difference().lower())
+                        .put("upper", direct.difference().upper())
+                        .put("reversal", direct.reversal())
+                        .put("se", direct.standardError()));
+    }
+
+    private static Reply oddsRatioOverStrata(Inputs in) {
+        return Reply.of(
+                MantelHaenszel.ODDS_RATIO
+                        .of(in.strata(), in.confidence())
+                        .then(effect -> CochranMantelHaenszel.of(in.strata()).map(test -> Map.entry(effect, test))),
+                (reply, both) -> reply.put(both.getKey().estimate())
+                        .put("log_se", both.getKey().standardError())
+                        .put("informative_strata", both.getKey().strataUsed())
+                        .put("cmh_chi2", both.getValue().chi2())
+                        .put("cmh_p", both.getValue().p())
+                        .put("cmh_chi2_cc", both.getValue().corrected()));
+    }
+
+    private static Reply stratified(MantelHaenszel method, Inputs in) {
+        return Reply.of(
+                method.of(in.strata(), in.confidence()),
+                (reply, effect) -> reply.put(effect.estimate()).put("se", effect.standardError()));
+    }
+
+    private static Reply breslowDay(Inputs in) {
+        return Reply.of(
+                BreslowDay.of(in.strata()),
+                (reply, test) -> reply.put("chi2", test.chi2())
+                        .put("p", test.p())
+                        .put("tarone_chi2", test.tarone())
+                        .put("tarone_p", test.taroneP())
+                        .put("df", test.df()));
+    }
+
+    private static Reply balance(Answer<StandardisedDifference> answer) {
+        return Reply.of(
+                answer,
+                (reply, difference) -> reply.put("smd", difference.value()).put("imbalanced", difference.imbalanced()));
+    }
+
+    private static Reply eValue(Inputs in) {
+        EValue value = EValue.of(Estimate.of(in.number("rr"), in.number("lower"), in.number("upper")));
+        return Reply.ok().put("estimate", value.estimate()).put("limit", value.limit());
+    }
+
+    private static Function<Inputs, Reply> logistic(LogisticRegression method) {
+        return in -> Reply.of(
+                method.of(in.covariatePatterns(), in.confidence()),
+                (reply, model) -> putCoefficients(reply, model)
+                        .put("se", each(model, Coefficient::standardError))
+                        .put("penalised_loglik", model.logLikelihood()));
+    }
+
+    private static Reply maximumLikelihood(Inputs in) {
+        return Reply.of(
+                LogisticRegression.WALD.of(in.covariatePatterns(), in.confidence()),
+                (reply, model) -> putCoefficients(reply, model)
+                        .put("se", each(model, Coefficient::standardError))
+                        .put("loglik", model.logLikelihood())
+                        .put("wald_lower", each(model, c -> c.estimate().lower()))
+                        .put("wald_upper", each(model, c -> c.estimate().upper())));
+    }
+
+    private static Reply clusterRobust(Inputs in) {
+        return Reply.of(
+                ClusterRobust.of(in.clusters(), in.confidence()),
+                (reply, robust) -> putCoefficients(reply, robust.model())
+                        .put("robust_se", each(robust.model(), Coefficient::standardError))
+                        .put("clusters", robust.clusters()));
+    }
+
+    private static Reply standardisedRisk(Inputs in) {
+        // The reference cases count the intercept as column 1.
+        return Reply.of(
+                StandardisedRisk.of(in.covariatePatterns(), in.integer("exposure_column") - 1, in.confidence()),
+                (reply, risk) -> reply.put("risk1", risk.exposed().value())
+                        .put("risk0", risk.unexposed().value())
+                        .put("difference", risk.difference().value())
+                        .put("lower", risk.difference().lower())
+                        .put("upper", risk.difference().upper())
+                        .put("se", risk.standardError()));
+    }
+
+    private static Reply putCoefficients(Reply reply, LogisticModel model) {
+        return reply.put("coef", each(model, c -> c.estimate().value()))
+                .put("lower", each(model, c -> c.estimate().lower()))
+                .put("upper", each(model, c -> c.estimate().upper()))
+                .put("p", each(model, Coefficient::p));
+    }
+
+    /** A figure of the intercept and of every covariate. */
+    private static List<Double> each(LogisticModel model, ToDoubleFunction<Coefficient> figure) {
+        return Stream.concat(Stream.of(model.intercept()), model.coefficients().stream())
+                .map(coefficient -> figure.applyAsDouble(coefficient))
+                .toList();
+    }
+
+    private static Reply logitTransform(Inputs in) {
+        List<SiteEffect> sites = in.proportions().stream()
+                .map(proportion -> SiteEffect.logit(proportion).orElseThrow())
+                .toList();
+        return Reply.ok()
+                .put("yi", sites.stream().map(SiteEffect::effect).toList())
+                .put("vi", sites.stream().map(SiteEffect::variance).toList());
+    }
+
+    private static Function<Inputs, Reply> pooled(RandomEffects method) {
+        return in -> Reply.of(
+                method.of(in.siteEffects(), in.confidence()),
+                (reply, pooled) -> reply.put(pooled.estimate())
+                        .put("se", pooled.standardError())
+                        .put("tau2", pooled.tau2())
+                        .put("q", pooled.q())
+                        .put("q_p", pooled.qP())
+                        .put("i2", pooled.i2()));
+    }
+
+    private static Reply hartungKnapp(Inputs in) {
+        Answer<PooledEffect> shown = RandomEffects.HARTUNG_KNAPP.of(in.siteEffects(), in.confidence());
+        return Reply.of(RandomEffects.HARTUNG_KNAPP_PLAIN.of(in.siteEffects(), in.confidence()), (reply, plain) -> {
+            PooledEffect adhoc = shown.orElseThrow();
+            reply.put(plain.estimate())
+                    .put("se", plain.standardError())
+                    .put("adhoc_se", adhoc.standardError())
+                    .put("adhoc_lower", adhoc.estimate().lower())
+                    .put("adhoc_upper", adhoc.estimate().upper())
+                    .put("predict_lower", side(adhoc.prediction(), Interval::lower))
+                    .put("predict_upper", side(adhoc.prediction(), Interval::upper));
+        });
+    }
+
+    private static Reply kaplanMeier(Inputs in) {
+        return Reply.of(
+                KaplanMeier.of(in.observations(row -> true), in.confidence()),
+                (reply, curve) -> reply.put("times", each(curve, KaplanMeier.Step::time))
+                        .put("at_risk", each(curve, KaplanMeier.Step::atRisk))
+                        .put("events", each(curve, KaplanMeier.Step::events))
+                        .put("survival", each(curve, KaplanMeier.Step::survival))
+                        .put("std_err", each(curve, KaplanMeier.Step::standardError))
+                        .put("lower", each(curve, step -> side(step.limits(), Interval::lower)))
+                        .put("upper", each(curve, step -> side(step.limits(), Interval::upper)))
+                        .put("median", Reply.number(curve.median()))
+                        .put("median_lower", Reply.number(curve.medianLower()))
+                        .put("median_upper", Reply.number(curve.medianUpper())));
+    }
+
+    private static Reply logRank(Inputs in) {
+        List<Integer> groups = in.integers("group");
+        return Reply.of(
+                LogRank.of(in.observations(row -> groups.get(row) == 1), in.observations(row -> groups.get(row) == 2)),
+                (reply, test) -> reply.put("chi2", test.chi2())
+                        .put("df", test.df())
+                        .put("p", test.p())
+                        .put("observed", List.of(test.observedFirst(), test.observedSecond()))
+                        .put("expected", List.of(test.expectedFirst(), test.expectedSecond())));
+    }
+
+    private static List<@Nullable Object> each(
+            KaplanMeier curve, Function<KaplanMeier.Step, ? extends @Nullable Object> figure) {
+        List<@Nullable Object> result = new ArrayList<>();
+        curve.steps().forEach(step -> result.add(figure.apply(step)));
+        return result;
+    }
+
+    private static @Nullable Double side(Optional<Interval> interval, ToDoubleFunction<Interval> side) {
+        return interval.isEmpty() ? null : (Double) side.applyAsDouble(interval.get());
     }
 }

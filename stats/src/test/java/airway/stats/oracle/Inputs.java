@@ -6,11 +6,16 @@ import airway.stats.Rate;
 import airway.stats.Sample;
 import airway.stats.Series;
 import airway.stats.chart.Baseline;
+import airway.stats.pooling.SiteEffect;
+import airway.stats.regression.CovariatePatterns;
 import airway.stats.sequential.AfterSignal;
 import airway.stats.sequential.Outcome;
 import airway.stats.sequential.PredictedCase;
+import airway.stats.strata.Stratum;
+import airway.stats.survival.Observation;
 import java.util.ArrayList;
 import java.util.List;
+import java.util.function.IntPredicate;
 import org.jspecify.annotations.Nullable;
 import tools.jackson.databind.JsonNode;
 
@@ -51,7 +56,7 @@ record Inputs(JsonNode json) {
 
     /** A row of a two-by-two table: successes and failures. */
     Proportion row(String successes, String failures) {
-        return new Proportion(count(successes), Math.addExact(count(successes), count(failures)));
+        return row(json.required(successes), json.required(failures));
     }
 
     Rate rate(String events, String exposure) {
@@ -96,6 +101,93 @@ record Inputs(JsonNode json) {
                     .filter(item -> !item.isNull())
                     .mapToDouble(JsonNode::asDouble)
                     .toArray()));
+        }
+        return result;
+    }
+
+    /** Strata written as successes and failures of the first group and of the second. */
+    List<Stratum> strata() {
+        List<Stratum> result = new ArrayList<>();
+        for (JsonNode cells : list("strata")) {
+            result.add(new Stratum(row(cells.get(0), cells.get(1)), row(cells.get(2), cells.get(3))));
+        }
+        return result;
+    }
+
+    /** Strata written as successes and cases of the first group and of the second. */
+    List<Stratum> namedStrata() {
+        List<Stratum> result = new ArrayList<>();
+        for (JsonNode stratum : list("strata")) {
+            Inputs in = new Inputs(stratum);
+            result.add(new Stratum(in.proportion("x1", "n1"), in.proportion("x2", "n2")));
+        }
+        return result;
+    }
+
+    /** For each stratum the groups. */
+    List<List<Proportion>> groupsByStratum() {
+        List<List<Proportion>> result = new ArrayList<>();
+        for (JsonNode stratum : list("strata")) {
+            result.add(stratum.valueStream()
+                    .map(group -> new Inputs(group).proportion("x", "n"))
+                    .toList());
+        }
+        return result;
+    }
+
+    /** Rows of covariates behind a column of ones, with their outcome and perhaps their number. */
+    CovariatePatterns covariatePatterns() {
+        return patterns(row -> true);
+    }
+
+    /** The same, one table for each cluster. */
+    List<CovariatePatterns> clusters() {
+        List<Integer> clusters = integers("cluster");
+        return clusters.stream()
+                .distinct()
+                .map(cluster -> patterns(row -> clusters.get(row).equals(cluster)))
+                .toList();
+    }
+
+    private CovariatePatterns patterns(IntPredicate wanted) {
+        List<JsonNode> rows = list("X");
+        double[] outcomes = numbers("y");
+        var patterns = CovariatePatterns.of(rows.get(0).size() - 1);
+        for (int i = 0; i < rows.size(); i++) {
+            if (wanted.test(i)) {
+                long cases = has("weights") ? count(list("weights").get(i)) : 1;
+                patterns.add(
+                        new Proportion(outcomes[i] > 0 ? cases : 0, cases),
+                        rows.get(i)
+                                .valueStream()
+                                .skip(1)
+                                .mapToDouble(JsonNode::asDouble)
+                                .toArray());
+            }
+        }
+        return patterns.build();
+    }
+
+    /** Effects and variances of sites. */
+    List<SiteEffect> siteEffects() {
+        double[] effects = numbers("yi");
+        double[] variances = numbers("vi");
+        List<SiteEffect> result = new ArrayList<>();
+        for (int i = 0; i < effects.length; i++) {
+            result.add(new SiteEffect(effects[i], variances[i]));
+        }
+        return result;
+    }
+
+    /** Times with or without event, of the rows wanted. */
+    List<Observation> observations(IntPredicate wanted) {
+        double[] times = numbers("time");
+        double[] events = numbers("event");
+        List<Observation> result = new ArrayList<>();
+        for (int i = 0; i < times.length; i++) {
+            if (wanted.test(i)) {
+                result.add(new Observation(times[i], events[i] > 0));
+            }
         }
         return result;
     }
@@ -161,6 +253,10 @@ record Inputs(JsonNode json) {
     List<JsonNode> list(String key) {
         JsonNode node = json.required(key);
         return node.isArray() ? node.valueStream().toList() : List.of(node);
+    }
+
+    private static Proportion row(JsonNode successes, JsonNode failures) {
+        return new Proportion(count(successes), Math.addExact(count(successes), count(failures)));
     }
 
     private static long count(JsonNode node) {

@@ -9,7 +9,6 @@ import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
-import java.util.Set;
 import java.util.TreeMap;
 import java.util.function.Function;
 import org.junit.jupiter.api.Test;
@@ -23,44 +22,16 @@ class OracleVectorsTest {
 
     private static final String OWN_COPY = "src/test/resources/oracles";
 
-    /** Methods with reference cases that this library does not have yet. */
-    private static final Set<String> NOT_YET = Set.of(
-            "balance.smd_binary",
-            "balance.smd_continuous",
-            "breslow_day",
-            "km.curve",
-            "km.logrank",
-            "logit.cluster_robust",
-            "logit.firth",
-            "logit.ml",
-            "logit.ml_profile_ci",
-            "logit.standardised_risk",
-            "meta.dersimonian_laird",
-            "meta.hartung_knapp",
-            "meta.logit_transform",
-            "meta.reml",
-            "mh.odds_ratio",
-            "mh.risk_difference",
-            "mh.risk_ratio",
-            "sens.e_value",
-            "standardised.direct",
-            "standardised.direct_mover",
-            "standardised.direct_mover_multi");
-
     @Test
     void agreesWithEveryReferenceCase() throws IOException {
         List<Case> cases = Case.readAll(folder());
         Map<String, int[]> tally = new TreeMap<>();
         List<String> failures = new ArrayList<>();
         for (Case reference : cases) {
-            int[] counts = tally.computeIfAbsent(reference.method(), method -> new int[3]);
+            int[] counts = tally.computeIfAbsent(reference.method(), method -> new int[2]);
             Function<Inputs, Reply> adapter = Adapters.TABLE.get(reference.method());
-            if (adapter == null && NOT_YET.contains(reference.method())) {
-                counts[2]++;
-                continue;
-            }
             List<String> differences = adapter == null
-                    ? List.of("method " + reference.method() + " is neither implemented nor listed as not yet")
+                    ? List.of("method " + reference.method() + " is not implemented")
                     : differences(reference, adapter);
             counts[differences.isEmpty() ? 0 : 1]++;
             differences.forEach(difference -> failures.add(reference.id() + " " + difference));
@@ -68,11 +39,6 @@ class OracleVectorsTest {
         print(tally);
         assertThat(cases).as("reference cases in %s", folder()).isNotEmpty();
         assertThat(failures).as("differences from the reference cases").isEmpty();
-    }
-
-    @Test
-    void listsNothingAsNotYetThatIsThere() {
-        assertThat(NOT_YET).doesNotContainAnyElementsOf(Adapters.TABLE.keySet());
     }
 
     @Test
@@ -124,15 +90,15 @@ class OracleVectorsTest {
 
     @SuppressWarnings("SystemOut")
     private static void print(Map<String, int[]> tally) {
-        int[] all = new int[3];
-        StringBuilder lines = new StringBuilder(String.format("%n%-34s passed failed not yet%n", "method"));
+        int[] all = new int[2];
+        StringBuilder lines = new StringBuilder(String.format("%n%-34s passed failed%n", "method"));
         tally.forEach((method, counts) -> {
-            lines.append(String.format("%-34s %6d %6d %7d%n", method, counts[0], counts[1], counts[2]));
-            for (int i = 0; i < 3; i++) {
+            lines.append(String.format("%-34s %6d %6d%n", method, counts[0], counts[1]));
+            for (int i = 0; i < 2; i++) {
                 all[i] += counts[i];
             }
         });
-        lines.append(String.format("%-34s %6d %6d %7d%n", "all", all[0], all[1], all[2]));
+        lines.append(String.format("%-34s %6d %6d%n", "all", all[0], all[1]));
         System.out.print(lines);
     }
 }
