@@ -36,6 +36,8 @@ class ArchitectureTest {
             .definedBy("airway.registry.charts")
             .layer("quality")
             .definedBy("airway.registry.quality")
+            .layer("changes")
+            .definedBy("airway.registry.changes")
             .layer("home")
             .definedBy("airway.registry.home")
             .layer("imports")
@@ -60,6 +62,8 @@ class ArchitectureTest {
             .mayNotBeAccessedByAnyLayer()
             .whereLayer("charts")
             .mayNotBeAccessedByAnyLayer()
+            .whereLayer("changes")
+            .mayOnlyBeAccessedByLayers("charts", "demo")
             .whereLayer("cohort")
             .mayOnlyBeAccessedByLayers("charts", "encounter", "quality")
             .whereLayer("encounter")
@@ -67,7 +71,7 @@ class ArchitectureTest {
             .whereLayer("keys")
             .mayOnlyBeAccessedByLayers("encounter")
             .whereLayer("web")
-            .mayOnlyBeAccessedByLayers("encounter", "charts", "quality", "home", "imports");
+            .mayOnlyBeAccessedByLayers("encounter", "charts", "quality", "changes", "home", "imports");
 
     @ArchTest
     static final ArchRule NO_CIRCLES =
@@ -110,6 +114,14 @@ class ArchitectureTest {
             .should()
             .dependOnClassesThat()
             .resideInAPackage("airway.sql.generated.encounter..");
+
+    @ArchTest
+    static final ArchRule ONE_WRITER_OF_CHANGES = noClasses()
+            .that()
+            .resideOutsideOfPackage("airway.registry.changes")
+            .should()
+            .dependOnClassesThat()
+            .resideInAPackage("airway.sql.generated.changes..");
 
     @ArchTest
     static final ArchRule RECORDS_DO_NOT_DRAW = noClasses()
