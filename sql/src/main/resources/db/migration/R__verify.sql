@@ -61,6 +61,9 @@ create function audit.findings()
     select 'change' as object, v.site_id, v.change_id as object_id, v.version, v.status, v.recorded_by,
            audit.row_hash(v) as hash
     from changes.version v
+    union all
+    select 'review', v.site_id, v.encounter_id, v.version, v.status, v.recorded_by, audit.row_hash(v)
+    from reviews.version v
   ), found_row as (
     select v.object, v.site_id, v.object_id, max(v.version) as version, 'versions_gap' as finding
     from row_version v group by 1, 2, 3 having min(v.version) <> 1 or max(v.version) <> count(*)

@@ -21,7 +21,11 @@ public record Finding(
 
     /** The finding as a sentence, with the place it was found at. */
     public String words() {
-        String thing = object.equals("encounter") ? "record" : object;
+        String thing = switch (object) {
+            case "encounter" -> "record";
+            case "review" -> "review of record";
+            default -> object;
+        };
         return "Unit " + unit + ", " + thing + " " + id + ", version " + version + ": " + what();
     }
 

@@ -68,7 +68,9 @@ public class Frame {
             new Item("import", "/import", "Import"));
 
     /** Pages of a unit that other pages lead to. */
-    private static final List<Item> BESIDE = List.of(new Item("changes", "/changes", "What was changed and when"));
+    private static final List<Item> BESIDE = List.of(
+            new Item("changes", "/changes", "What was changed and when"),
+            new Item("reviews", "/reviews", "Case reviews"));
 
     private final Sites sites;
     private final HttpServletRequest request;

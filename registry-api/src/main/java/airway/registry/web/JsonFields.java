@@ -5,6 +5,7 @@ import airway.registry.problem.Problem;
 import java.time.DateTimeException;
 import java.time.LocalDate;
 import java.util.ArrayList;
+import java.util.LinkedHashSet;
 import java.util.List;
 import java.util.Set;
 import org.jspecify.annotations.Nullable;
@@ -124,6 +125,31 @@ public final class JsonFields {
             return null;
         }
         return code;
+    }
+
+    /**
+     * A list of codes, each of them once.
+     *
+     * @param mend what to say when one is none of them
+     * @return empty where it is blank or has a fault
+     */
+    public List<String> codes(String name, List<String> codes, String mend) {
+        JsonNode list = json.path(name);
+        if (blank(name)) {
+            return List.of();
+        }
+        Set<String> found = new LinkedHashSet<>();
+        if (!list.isArray()) {
+            fault(name, "type", "Send a list.");
+        }
+        for (int i = 0; list.isArray() && i < list.size(); i++) {
+            String code = list.get(i).asString("");
+            if (!codes.contains(code) || !found.add(code)) {
+                fault(name + "/" + i, "code", mend);
+                return List.of();
+            }
+        }
+        return List.copyOf(found);
     }
 
     /** Says that something is wrong with a field, unless something was said about it already. */
