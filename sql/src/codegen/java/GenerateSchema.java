@@ -48,7 +48,8 @@ class GenerateSchema {
     }
 
     private static void generate(Login owner, Path out) throws Exception {
-        List<SchemaMappingType> schemas = Stream.of("access", "encounter", "audit", "analysis", "quality", "imports")
+        List<SchemaMappingType> schemas = Stream.of(
+                        "access", "encounter", "audit", "analysis", "quality", "imports", "changes", "reviews")
                 .map(name -> new SchemaMappingType().withInputSchema(name))
                 .toList();
         GenerationTool.generate(new Configuration()

@@ -36,6 +36,10 @@ class ArchitectureTest {
             .definedBy("airway.registry.charts")
             .layer("quality")
             .definedBy("airway.registry.quality")
+            .layer("changes")
+            .definedBy("airway.registry.changes")
+            .layer("reviews")
+            .definedBy("airway.registry.reviews")
             .layer("home")
             .definedBy("airway.registry.home")
             .layer("imports")
@@ -60,14 +64,18 @@ class ArchitectureTest {
             .mayNotBeAccessedByAnyLayer()
             .whereLayer("charts")
             .mayNotBeAccessedByAnyLayer()
+            .whereLayer("changes")
+            .mayOnlyBeAccessedByLayers("charts", "demo")
+            .whereLayer("reviews")
+            .mayOnlyBeAccessedByLayers("home")
             .whereLayer("cohort")
-            .mayOnlyBeAccessedByLayers("charts", "encounter", "quality")
+            .mayOnlyBeAccessedByLayers("charts", "encounter", "quality", "reviews")
             .whereLayer("encounter")
             .mayOnlyBeAccessedByLayers("imports", "demo", "home", "quality")
             .whereLayer("keys")
             .mayOnlyBeAccessedByLayers("encounter")
             .whereLayer("web")
-            .mayOnlyBeAccessedByLayers("encounter", "charts", "quality", "home", "imports");
+            .mayOnlyBeAccessedByLayers("encounter", "charts", "quality", "changes", "reviews", "home", "imports");
 
     @ArchTest
     static final ArchRule NO_CIRCLES =
@@ -110,6 +118,22 @@ class ArchitectureTest {
             .should()
             .dependOnClassesThat()
             .resideInAPackage("airway.sql.generated.encounter..");
+
+    @ArchTest
+    static final ArchRule ONE_WRITER_OF_CHANGES = noClasses()
+            .that()
+            .resideOutsideOfPackage("airway.registry.changes")
+            .should()
+            .dependOnClassesThat()
+            .resideInAPackage("airway.sql.generated.changes..");
+
+    @ArchTest
+    static final ArchRule ONE_WRITER_OF_REVIEWS = noClasses()
+            .that()
+            .resideOutsideOfPackage("airway.registry.reviews")
+            .should()
+            .dependOnClassesThat()
+            .resideInAPackage("airway.sql.generated.reviews..");
 
     @ArchTest
     static final ArchRule RECORDS_DO_NOT_DRAW = noClasses()

@@ -66,11 +66,11 @@ class VerifyCommandDatabaseTest {
                 "update encounter.version set urgency = 'elective', location = 'ward' where encounter_id = %s"
                         + "|it was changed after it was written: the audit's hash does not fit."
                         + "|figures are made from other answers than it has: location",
-                "delete from audit.entry where encounter_id = %s|the audit has no row about it.|",
+                "delete from audit.entry where object_id = %s|the audit has no row about it.|",
                 "update analysis.fact set fps = case fps when 1 then 0 else 1 end where encounter_id = %s"
                         + "|figures are made from other answers than it has: fps.|",
                 "delete from analysis.fact where encounter_id = %s|its fact row is missing.|",
-                "update audit.entry set action = 'withdrawn' where encounter_id = %s|differs between record and audit.|",
+                "update audit.entry set action = 'withdrawn' where object_id = %s|differs between record and audit.|",
                 "delete from encounter.patient where encounter_id = %s|the part about the patient is missing.|",
                 "update encounter.attempt set attempt_no = attempt_no + 7 where encounter_id = %s"
                         + "|its attempts are not numbered from 1 without a gap.|"
@@ -100,6 +100,32 @@ class VerifyCommandDatabaseTest {
         assertThat(err.toString(StandardCharsets.UTF_8))
                 .contains("its versions are not numbered from 1 without a gap.")
                 .contains("version 1: this one counts, but version 3 is the newest.");
+    }
+
+    @ParameterizedTest
+    @CsvSource(
+            delimiter = '|',
+            value = {
+                "alter table changes.version drop constraint version_no_gap;"
+                        + " update changes.version set version = 2, status = 'amended', reason_code = 'other'"
+                        + "|its versions are not numbered from 1 without a gap.|the audit has a row about it, but it is not there.",
+                "update changes.version set changed_on = changed_on + 1|the audit's hash does not fit.|",
+                "delete from audit.entry where object = 'change'|the audit has no row about it.|",
+                "insert into audit.entry (actor_id, site_id, action, object, object_id, version, hash) select actor_id,"
+                        + " site_id, action, object, object_id, version, hash from audit.entry where object = 'change'"
+                        + "|the audit has more than one row about it.|",
+                "update audit.entry set action = 'withdrawn' where object = 'change'|differs between record and audit.|"
+            })
+    void namesTheChangeOfPracticeThatSomebodyChanged(String change, String words, String more) throws SQLException {
+        String id = OpenRegistry.rows(logins, "select change_id from changes.version")
+                .get(0);
+        tamper(change);
+
+        assertThat(verify()).isEqualTo(1);
+
+        assertThat(err.toString(StandardCharsets.UTF_8))
+                .contains("Unit harbour, change " + id + ", version ", words)
+                .contains(more == null ? "" : more);
     }
 
     /** As the owner, whom no policy and no trigger of the application stops. */

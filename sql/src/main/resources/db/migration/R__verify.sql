@@ -2,12 +2,16 @@
 -- Why: constraints guard a row, triggers a transaction; this looks at all of it together, also after somebody with the
 -- rights of the owner was in it.
 
-create or replace function audit.findings()
-  returns table (site text, encounter_id uuid, version integer, finding text, detail text)
+drop function if exists audit.findings();
+create function audit.findings()
+  returns table (site text, object text, object_id uuid, version integer, finding text, detail text)
   language sql stable set search_path = pg_catalog as $$
   with numbered as (
     select v.site_id, v.encounter_id, min(v.version) as first, max(v.version) as last, count(*) as number
     from encounter.version v group by 1, 2
+  ), entry as (
+    select e.site_id, e.object_id as encounter_id, e.version, e.entry_id, e.action, e.actor_id, e.hash
+    from audit.entry e where e.object = 'encounter'
   ), found as (
     select n.site_id, n.encounter_id, n.last as version, 'versions_gap' as finding, null as detail
     from numbered n where n.first <> 1 or n.last <> n.number
@@ -30,19 +34,19 @@ create or replace function audit.findings()
     union all
     select v.site_id, v.encounter_id, v.version,
            case when count(e.entry_id) = 0 then 'no_audit' else 'audit_twice' end, null
-    from encounter.version v left join audit.entry e using (site_id, encounter_id, version)
+    from encounter.version v left join entry e using (site_id, encounter_id, version)
     group by 1, 2, 3 having count(e.entry_id) <> 1
     union all
     select e.site_id, e.encounter_id, e.version, 'audit_alone', null
-    from audit.entry e left join encounter.version v using (site_id, encounter_id, version)
+    from entry e left join encounter.version v using (site_id, encounter_id, version)
     where v.version is null
     union all
     select v.site_id, v.encounter_id, v.version, 'audit_hash', null
-    from encounter.version v join audit.entry e using (site_id, encounter_id, version)
+    from encounter.version v join entry e using (site_id, encounter_id, version)
     where e.hash <> audit.tree_hash(v.site_id, v.encounter_id, v.version)
     union all
     select v.site_id, v.encounter_id, v.version, 'audit_action', null
-    from encounter.version v join audit.entry e using (site_id, encounter_id, version)
+    from encounter.version v join entry e using (site_id, encounter_id, version)
     where e.action <> case v.status when 'final' then 'recorded' when 'amended' then 'amended' else 'withdrawn' end
        or e.actor_id <> v.recorded_by
     union all
@@ -53,10 +57,37 @@ create or replace function audit.findings()
     from analysis.fact f
     full join analysis.fact_anew n on (n.site_id, n.encounter_id) = (f.site_id, f.encounter_id)
     where to_jsonb(f) is distinct from to_jsonb(n)
+  ), row_version as (
+    select 'change' as object, v.site_id, v.change_id as object_id, v.version, v.status, v.recorded_by,
+           audit.row_hash(v) as hash
+    from changes.version v
+    union all
+    select 'review', v.site_id, v.encounter_id, v.version, v.status, v.recorded_by, audit.row_hash(v)
+    from reviews.version v
+  ), found_row as (
+    select v.object, v.site_id, v.object_id, max(v.version) as version, 'versions_gap' as finding
+    from row_version v group by 1, 2, 3 having min(v.version) <> 1 or max(v.version) <> count(*)
+    union all
+    select coalesce(v.object, e.object), coalesce(v.site_id, e.site_id), coalesce(v.object_id, e.object_id),
+           coalesce(v.version, e.version),
+           case when v.object is null then 'audit_alone'
+                when count(e.entry_id) = 0 then 'no_audit'
+                when count(e.entry_id) > 1 then 'audit_twice'
+                when bool_or(e.hash <> v.hash) then 'audit_hash'
+                else 'audit_action' end
+    from row_version v
+    full join (select * from audit.entry where object <> 'encounter') e using (object, site_id, object_id, version)
+    group by v.object, e.object, v.site_id, e.site_id, v.object_id, e.object_id, v.version, e.version
+    having v.object is null or count(e.entry_id) <> 1 or bool_or(e.hash <> v.hash or e.actor_id <> v.recorded_by
+      or e.action <> case v.status when 'final' then 'recorded' when 'amended' then 'amended' else 'withdrawn' end)
   )
-  select s.code, f.encounter_id, f.version, f.finding, f.detail
-  from found f join access.site s using (site_id)
-  order by s.code, f.encounter_id, f.version, f.finding
+  select s.code, f.object, f.object_id, f.version, f.finding, f.detail
+  from (
+    select 'encounter' as object, site_id, encounter_id as object_id, version, finding, detail from found
+    union all
+    select object, site_id, object_id, version, finding, null from found_row
+  ) f join access.site s using (site_id)
+  order by s.code, f.object, f.object_id, f.version, f.finding
 $$;
 comment on function audit.findings() is 'Everything that should hold and does not; empty when all is well.';
 revoke execute on function audit.findings() from public;

@@ -16,7 +16,7 @@ class RowSecurityDatabaseTest {
     private static final String NO_RIGHT = "42501";
     private static final String GUARDED = """
             select c.oid::regclass::text from pg_class c join pg_namespace n on n.oid = c.relnamespace
-            where n.nspname in ('access', 'encounter', 'audit', 'analysis', 'quality', 'imports') and c.relkind = 'r'
+            where n.nspname in ('access', 'encounter', 'audit', 'analysis', 'quality', 'imports', 'changes', 'reviews') and c.relkind = 'r'
               and c.oid not in ('analysis.code'::regclass, 'analysis.severity'::regclass)""";
 
     private final TestDatabase.Logins logins = TestDatabase.fresh();
@@ -96,6 +96,8 @@ class RowSecurityDatabaseTest {
                     "encounter.event",
                     "encounter.device_setup",
                     "encounter.request",
+                    "changes.version",
+                    "reviews.version",
                     "audit.entry")) {
                 for (String change :
                         List.of("delete from " + table, "update " + table + " set site_id = 1", "truncate " + table)) {
@@ -107,7 +109,7 @@ class RowSecurityDatabaseTest {
             scope(connection, 1);
             refuses(() -> Sql.execute(
                     connection,
-                    "insert into audit.entry (actor_id, site_id, action, encounter_id, version, hash)"
+                    "insert into audit.entry (actor_id, site_id, action, object_id, version, hash)"
                             + " values (1, 1, 'recorded', gen_random_uuid(), 1, sha256('x'))"));
         }
     }
@@ -116,7 +118,8 @@ class RowSecurityDatabaseTest {
     void writesOneAuditRowForEachVersionWithTheHashOfItsTree() throws SQLException {
         assertThat(Sql.rows(
                         logins.owner(),
-                        "select count(*) from audit.entry e join encounter.version v using (site_id, encounter_id, version)"
+                        "select count(*) from audit.entry e join encounter.version v"
+                                + " on (v.site_id, v.encounter_id, v.version) = (e.site_id, e.object_id, e.version)"
                                 + " where e.actor_id = 1 and e.action = 'recorded'"
                                 + " and e.hash = audit.tree_hash(v.site_id, v.encounter_id, v.version)"))
                 .containsExactly("2");
@@ -139,7 +142,7 @@ class RowSecurityDatabaseTest {
                 assertThat(Sql.rows(
                                 connection,
                                 "select count(*) from audit.entry"
-                                        + " where hash = audit.tree_hash(site_id, encounter_id, version)"))
+                                        + " where hash = audit.tree_hash(site_id, object_id, version)"))
                         .as(touch)
                         .containsExactly("0");
                 connection.rollback();

@@ -2,12 +2,14 @@ package airway.registry.demo;
 
 import airway.registry.access.Site;
 import airway.registry.access.Sites;
+import airway.registry.changes.Changes;
 import airway.registry.database.ActorTransactions;
 import airway.registry.encounter.DeviceSetup;
 import airway.registry.encounter.DeviceSetups;
 import airway.registry.encounter.Encounters;
 import airway.registry.problem.Problem;
 import java.time.Clock;
+import java.time.YearMonth;
 import java.time.ZoneId;
 import java.util.ArrayList;
 import java.util.LinkedHashMap;
@@ -40,13 +42,21 @@ public class Demo {
     private final Sites sites;
     private final DeviceSetups setups;
     private final Encounters encounters;
+    private final Changes changes;
     private final ActorTransactions transactions;
     private final Clock clock;
 
-    Demo(Sites sites, DeviceSetups setups, Encounters encounters, ActorTransactions transactions, Clock clock) {
+    Demo(
+            Sites sites,
+            DeviceSetups setups,
+            Encounters encounters,
+            Changes changes,
+            ActorTransactions transactions,
+            Clock clock) {
         this.sites = sites;
         this.setups = setups;
         this.encounters = encounters;
+        this.changes = changes;
         this.transactions = transactions;
         this.clock = clock;
     }
@@ -75,6 +85,7 @@ public class Demo {
             for (UnitPlan unit : Scenario.UNITS) {
                 Site site = sites.add(unit.code(), unit.title(), unit.kind(), ZoneId.of(Scenario.ZONE), true);
                 addSetups(site, unit);
+                addChange(site, unit);
                 List<Future<Integer>> taken = new ArrayList<>();
                 for (List<InventedRecord> month : new InventedRecords(seed, unit, clock.instant()).byMonth(months)) {
                     taken.add(threads.submit(() -> take(month)));
@@ -101,6 +112,19 @@ public class Demo {
             if (!there.contains(setup.id())) {
                 setups.add(setup.json(unit.code()));
             }
+        }
+    }
+
+    /** The change that the records of the unit were drawn with. */
+    private void addChange(Site site, UnitPlan unit) {
+        int monthsAgo = unit.change().monthsAgo();
+        if (monthsAgo > 0 && changes.of(site).isEmpty()) {
+            YearMonth began =
+                    YearMonth.from(clock.instant().atZone(site.zone())).minusMonths(monthsAgo);
+            changes.add(Scenario.CHANGE
+                    .deepCopy()
+                    .put("site_id", site.code())
+                    .put("changed_on", began.atDay(1).toString()));
         }
     }
 

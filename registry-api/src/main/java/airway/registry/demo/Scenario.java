@@ -1,11 +1,20 @@
 package airway.registry.demo;
 
 import java.util.List;
+import tools.jackson.databind.json.JsonMapper;
+import tools.jackson.databind.node.ObjectNode;
 
 /** The three units of the invented scenario. Figures beside a parameter: what it is set to give, and from where. */
 final class Scenario {
     static final int MONTHS = 38;
     static final String ZONE = "Europe/London";
+
+    /** What a unit with a change of practice notes about it. */
+    static final ObjectNode CHANGE = new JsonMapper()
+            .createObjectNode()
+            .put("name", "Briefing with a checklist, screen first")
+            .put("reason", "Two case reviews found that the plan for a second attempt was not shared.")
+            .put("cuts_chart", "yes");
 
     private static final UnitPlan.Change NEVER = new UnitPlan.Change(0, 0, 0, 0);
 

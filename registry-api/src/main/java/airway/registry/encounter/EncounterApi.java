@@ -3,6 +3,7 @@ package airway.registry.encounter;
 import airway.registry.access.Site;
 import airway.registry.access.Sites;
 import airway.registry.problem.Problem;
+import airway.registry.web.IfMatch;
 import airway.registry.web.JsonBody;
 import jakarta.servlet.http.HttpServletRequest;
 import java.net.URI;
@@ -104,7 +105,7 @@ class EncounterApi {
     }
 
     private static String tag(Recorded recorded) {
-        return "\"v" + recorded.version() + "\"";
+        return IfMatch.tag(recorded.version());
     }
 
     static UUID uuid(String id) {

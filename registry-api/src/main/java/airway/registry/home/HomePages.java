@@ -5,6 +5,7 @@ import airway.registry.access.Sites;
 import airway.registry.encounter.DeviceSetups;
 import airway.registry.encounter.Encounters;
 import airway.registry.encounter.OpenDrafts;
+import airway.registry.reviews.Reviews;
 import org.jspecify.annotations.Nullable;
 import org.springframework.boot.autoconfigure.condition.ConditionalOnWebApplication;
 import org.springframework.stereotype.Controller;
@@ -20,12 +21,14 @@ class HomePages {
     private final Encounters encounters;
     private final DeviceSetups setups;
     private final OpenDrafts drafts;
+    private final Reviews reviews;
 
-    HomePages(Sites sites, Encounters encounters, DeviceSetups setups, OpenDrafts drafts) {
+    HomePages(Sites sites, Encounters encounters, DeviceSetups setups, OpenDrafts drafts, Reviews reviews) {
         this.sites = sites;
         this.encounters = encounters;
         this.setups = setups;
         this.drafts = drafts;
+        this.reviews = reviews;
     }
 
     @GetMapping("/")
@@ -34,6 +37,7 @@ class HomePages {
         model.addAttribute("records", encounters.count(site));
         model.addAttribute("setups", setups.all(site).size());
         model.addAttribute("drafts", drafts.of(site));
+        model.addAttribute("waiting", reviews.waiting(site));
         return "home/home";
     }
 }

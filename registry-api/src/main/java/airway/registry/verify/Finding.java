@@ -6,19 +6,27 @@ import org.jspecify.annotations.Nullable;
 /**
  * One thing that should hold and does not.
  *
+ * @param object the kind of thing it is about, a word of audit.entry
+ * @param id of the thing
  * @param code what it is, a word of audit.findings
  * @param detail more about it, or null
  */
 public record Finding(
         String unit,
-        UUID record,
+        String object,
+        UUID id,
         int version,
         String code,
         @Nullable String detail) {
 
     /** The finding as a sentence, with the place it was found at. */
     public String words() {
-        return "Unit " + unit + ", record " + record + ", version " + version + ": " + what();
+        String thing = switch (object) {
+            case "encounter" -> "record";
+            case "review" -> "review of record";
+            default -> object;
+        };
+        return "Unit " + unit + ", " + thing + " " + id + ", version " + version + ": " + what();
     }
 
     private String what() {

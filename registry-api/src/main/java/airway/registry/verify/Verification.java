@@ -15,13 +15,14 @@ public class Verification {
         this.transactions = transactions;
     }
 
-    /** All findings, by unit and record; empty when all is well. */
+    /** All findings, by unit and thing; empty when all is well. */
     public List<Finding> findings() {
         var found = FINDINGS.call();
         return transactions.read(dsl -> dsl.selectFrom(found)
                 .fetch(row -> new Finding(
                         row.get(found.SITE),
-                        row.get(found.ENCOUNTER_ID),
+                        row.get(found.OBJECT),
+                        row.get(found.OBJECT_ID),
                         row.get(found.VERSION),
                         row.get(found.FINDING),
                         row.get(found.DETAIL))));

@@ -7,6 +7,7 @@ import jakarta.servlet.http.HttpServletRequest;
 import java.net.URLEncoder;
 import java.nio.charset.StandardCharsets;
 import java.util.List;
+import java.util.stream.Stream;
 import org.jspecify.annotations.Nullable;
 import org.springframework.boot.autoconfigure.condition.ConditionalOnWebApplication;
 import org.springframework.stereotype.Component;
@@ -50,7 +51,7 @@ public class Frame {
 
         /** Where choosing another unit leads to: the same page, or the front page from where there is no such page. */
         public String chooserOf(String key) {
-            return ITEMS.stream()
+            return Stream.concat(ITEMS.stream(), BESIDE.stream())
                     .filter(item -> item.key().equals(key))
                     .map(Item::path)
                     .findFirst()
@@ -65,6 +66,11 @@ public class Frame {
             new Item("compare", "/compare", "Compare set-ups"),
             new Item("quality", "/quality", "Data quality"),
             new Item("import", "/import", "Import"));
+
+    /** Pages of a unit that other pages lead to. */
+    private static final List<Item> BESIDE = List.of(
+            new Item("changes", "/changes", "What was changed and when"),
+            new Item("reviews", "/reviews", "Case reviews"));
 
     private final Sites sites;
     private final HttpServletRequest request;

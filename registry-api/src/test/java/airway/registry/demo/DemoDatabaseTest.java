@@ -39,7 +39,12 @@ class DemoDatabaseTest {
         assertThat(registry.rows("select count(*), count(distinct source_row) from encounter.version"))
                 .containsExactly(added + "," + added);
         assertThat(registry.rows("select count(*) from analysis.fact")).containsExactly("" + added);
-        assertThat(registry.rows("select count(*) from audit.entry")).containsExactly("" + added);
+        assertThat(registry.rows("select object, count(*) from audit.entry group by 1 order by 1"))
+                .containsExactly("change,1", "encounter," + added);
+        assertThat(registry.rows(
+                        "select s.code, v.cuts_chart, v.changed_on = date_trunc('month', now() at time zone s.zone)"
+                                + " - interval '12 months' from changes.version v join access.site s using (site_id)"))
+                .containsExactly("harbour,t,t");
         assertThat(registry.rows("select reltuples::integer from pg_class where oid = 'encounter.version'::regclass"))
                 .as("what the planner knows")
                 .containsExactly("" + added);

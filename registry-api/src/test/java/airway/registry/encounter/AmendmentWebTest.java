@@ -238,7 +238,8 @@ class AmendmentWebTest extends ServedRegistry {
         String mine = " join access.site s using (site_id) where s.code = '" + unit + "'";
         assertThat(Sql.rows(
                         LOGINS.owner(),
-                        "select count(*) from encounter.version v full join audit.entry e"
+                        "select count(*) from encounter.version v full join (select site_id,"
+                                + " object_id as encounter_id, version, action, hash from audit.entry) e"
                                 + " using (site_id, encounter_id, version)" + mine
                                 + " and (v.version is null or e.version is null"
                                 + " or e.hash <> audit.tree_hash(site_id, encounter_id, version)"

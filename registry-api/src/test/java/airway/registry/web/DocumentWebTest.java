@@ -11,6 +11,8 @@ import java.io.IOException;
 import java.net.http.HttpRequest;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.util.HashMap;
+import java.util.Map;
 import java.util.Set;
 import java.util.TreeSet;
 import java.util.UUID;
@@ -79,7 +81,12 @@ class DocumentWebTest extends ServedRegistry {
     void hasExamplesThatTheApiTakesAndSchemasThatTheyFit() {
         String unit = unit().code();
         int run = 0;
-        String kept = "";
+        Map<String, String> kept = new HashMap<>();
+        String opened =
+                recordConfirmed("""
+                        {"site_id": "%s", "encounter_kind": "initial", "encounter_start": "2026-03-01T14:20:00Z",
+                         "courses": [{"course_approach": "oral", "attempts": [{"attempt_success": "no"},
+                           {"attempt_success": "no"}, {"attempt_success": "yes"}]}]}""".formatted(unit)).json().path("encounter_id").asString();
         for (var path : document().path("paths").properties()) {
             for (var operation : path.getValue().properties()) {
                 JsonNode content = operation.getValue().at("/requestBody/content/application~1json");
@@ -87,15 +94,15 @@ class DocumentWebTest extends ServedRegistry {
                     String name = operation.getKey() + " " + path.getKey() + " " + example.getKey();
                     JsonNode value = example.getValue().path("value");
                     assertThat(fits(content.path("schema"), value)).as(name).isTrue();
-                    if (kept.isEmpty()) {
-                        kept = made(unit, value);
-                    }
-                    JsonNode body = path.getKey().endsWith("withdrawal") ? value : of(unit, value);
-                    String address = path.getKey().replace("{id}", kept);
+                    boolean review = path.getKey().contains("{encounter_id}");
+                    JsonNode body = review || path.getKey().endsWith("withdrawal") ? value : of(unit, value);
+                    String address = path.getKey()
+                            .replace("{encounter_id}", opened)
+                            .replace("{id}", kept.getOrDefault(path.getKey().split("/\\{", 2)[0], ""));
                     Answer answer = send(request(address)
                             .header("Content-Type", "application/json")
                             .header("Idempotency-Key", '"' + UUID.randomUUID().toString() + '"')
-                            .header("If-Match", "\"v1\"")
+                            .header(review ? "If-None-Match" : "If-Match", review ? "*" : "\"v1\"")
                             .method(
                                     operation.getKey().toUpperCase(java.util.Locale.ROOT),
                                     HttpRequest.BodyPublishers.ofString(body.toString())));
@@ -107,11 +114,19 @@ class DocumentWebTest extends ServedRegistry {
                             .getValue()
                             .at("/responses/" + answer.status() + "/content/application~1json/schema");
                     assertThat(fits(schema, answer.json())).as(name).isTrue();
+                    if (answer.status() == 201 && !review) {
+                        String location = answer.header("Location");
+                        kept.putIfAbsent(path.getKey(), location.substring(location.lastIndexOf('/') + 1));
+                    }
                     run++;
                 }
             }
         }
-        assertThat(run).isEqualTo(5);
+        assertThat(run).isEqualTo(9);
+        assertThat(fits(
+                        ApiDocument.ref("CasePage"),
+                        get("/api/v1/reviews?site_id=" + unit).json()))
+                .isTrue();
     }
 
     @Test
