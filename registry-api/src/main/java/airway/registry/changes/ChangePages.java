@@ -174,10 +174,10 @@ class ChangePages {
         return seeOther("/changes/" + change);
     }
 
-    /** Newest first, each version with what it changed. */
+    /** Newest first, each version with what it changed; the first one with what it said. */
     private static List<Shown> history(List<Kept> versions) {
         List<Shown> shown = new ArrayList<>();
-        Kept before = versions.get(0);
+        Map<String, String> before = Map.of();
         for (Kept kept : versions) {
             ZoneId zone = kept.site().zone();
             shown.add(
@@ -187,25 +187,30 @@ class ChangePages {
                             what(kept.status()),
                             AT.format(kept.writtenAt().atZone(zone)),
                             why(kept.amendment()),
-                            differences(before.change(), kept.change())));
-            before = kept;
+                            differences(before, answers(kept.change()))));
+            before = answers(kept.change());
         }
         return shown;
     }
 
-    private static List<Difference> differences(Change was, Change now) {
+    private static List<Difference> differences(Map<String, String> was, Map<String, String> now) {
         List<Difference> differences = new ArrayList<>();
-        add(differences, "First day", DAY.format(was.on()), DAY.format(now.on()));
-        add(differences, "What was changed", was.name(), now.name());
-        add(differences, "Why", was.reason(), now.reason());
-        add(differences, "On the charts", kind(was), kind(now));
+        now.forEach((question, answer) -> {
+            String before = was.getOrDefault(question, "");
+            if (!answer.equals(before)) {
+                differences.add(new Difference(question, before, answer));
+            }
+        });
         return differences;
     }
 
-    private static void add(List<Difference> differences, String question, String was, String now) {
-        if (!was.equals(now)) {
-            differences.add(new Difference(question, was, now));
-        }
+    private static Map<String, String> answers(Change change) {
+        Map<String, String> answers = new LinkedHashMap<>();
+        answers.put("First day", DAY.format(change.on()));
+        answers.put("What was changed", change.name());
+        answers.put("Why", change.reason());
+        answers.put("On the charts", kind(change));
+        return answers;
     }
 
     private static String kind(Change change) {

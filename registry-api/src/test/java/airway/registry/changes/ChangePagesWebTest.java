@@ -106,6 +106,9 @@ class ChangePagesWebTest extends ServedRegistry {
         assertThat(done.status()).as(done.text()).isEqualTo(303);
         assertThat(page("/changes/" + id).text())
                 .contains("Put right, ", "Noted, ", "It is known better now: began a Monday")
+                .as("the first version as it was")
+                .contains("<dt>First day</dt><dd>14 Mar 2026</dd>", "<dt>On the charts</dt><dd>A new phase begins</dd>")
+                .as("and what the second changed")
                 .contains("<td data-label=\"was\">14 Mar 2026</td><td data-label=\"now\">16 Mar 2026</td>")
                 .contains(
                         "<td data-label=\"was\">A new phase begins</td><td data-label=\"now\">A note, no new phase</td>");

@@ -3,6 +3,7 @@ package airway.registry.reviews;
 import static org.assertj.core.api.Assertions.assertThat;
 import static org.assertj.core.api.Assertions.assertThatThrownBy;
 
+import airway.registry.cohort.Measure;
 import airway.sql.Sql;
 import airway.sql.TestDatabase;
 import java.sql.Connection;
@@ -104,6 +105,15 @@ class ReviewDatabaseTest {
                     .as(values)
                     .isInstanceOfSatisfying(
                             SQLException.class, e -> assertThat(e.getSQLState()).isEqualTo("23514"));
+        }
+    }
+
+    @Test
+    void hasAnIndexOfTheRowsThatOpenAReviewByTheUsualScheme() throws SQLException {
+        String index = Sql.rows(logins.owner(), "select pg_get_indexdef('analysis.fact_reviewed'::regclass)")
+                .get(0);
+        for (Measure measure : Case.OPENING) {
+            assertThat(index).contains("(" + measure.column(null).getName() + " = 1)");
         }
     }
 
