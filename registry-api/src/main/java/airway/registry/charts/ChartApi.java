@@ -77,7 +77,7 @@ class ChartApi {
             @RequestHeader(name = HttpHeaders.ACCEPT, required = false) @Nullable String accept) {
         MediaType form = form(parameters, accept, List.of(MediaType.APPLICATION_JSON, SVG, CSV));
         String kind = parameters.getFirst("chart");
-        if ("strip".equals(kind) || "cusum".equals(kind)) {
+        if (kind != null && (kind.equals(Proposal.STRIP) || kind.equals("cusum"))) {
             return oneByOne(charts.oneByOne(measure, parameters), kind, form);
         }
         Chart chart = charts.draw(measure, parameters);
@@ -92,7 +92,7 @@ class ChartApi {
             return answer(Csv.of(small), form);
         } else if (form.equals(SVG)) {
             return answer(
-                    kind.equals("strip")
+                    kind.equals(Proposal.STRIP)
                             ? StripSvg.cases(small, StripSvg.Size.DESKTOP)
                             : StripSvg.count(small, StripSvg.Size.DESKTOP),
                     form);

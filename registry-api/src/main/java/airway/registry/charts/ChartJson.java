@@ -47,7 +47,7 @@ final class ChartJson {
                     .put("text", mark.name())
                     .put("letter", mark.letter())
                     .put("changed_on", mark.on().toString())
-                    .put("cuts_chart", mark.cuts());
+                    .put("cuts_chart", mark.cuts() ? "yes" : "no");
         }
         cautions(out.putArray("cautions"), chart.cautions());
         return out;

@@ -242,7 +242,7 @@ final class ChartSvg {
         if (centre == null || end <= from) {
             return;
         }
-        boolean last = phase == chart.latest();
+        boolean last = phase.end() == chart.points().size();
         double x2 = last ? width - right : LEFT + end * slot;
         String y = at(y(centre));
         boolean thin = chart.phases().size() > 1

@@ -2,6 +2,8 @@ package airway.registry.charts;
 
 import airway.registry.access.Site;
 import airway.registry.access.Sites;
+import airway.registry.changes.Change;
+import airway.registry.changes.Changes;
 import airway.registry.charts.Chart.Point;
 import airway.registry.cohort.CohortTable;
 import airway.registry.database.ActorTransactions;
@@ -13,6 +15,7 @@ import java.time.YearMonth;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
+import org.jooq.DSLContext;
 import org.springframework.stereotype.Component;
 
 /** Draws measures over time: counts in one query, limits by the module of statistics. */
@@ -42,13 +45,13 @@ class Charts {
             CountQuery query = new CountQuery(dsl, request.measure(), request.scheme(), request.cohort());
             if (!request.kind().grouped()) {
                 CountQuery.Events events = query.events(request.measure().unwanted());
-                return judged(request, points.between(events), query.total());
+                return judged(dsl, request, points.between(events), query.total());
             }
             List<Point> counted = request.grouping().calendar()
                     ? points.spans(query.bySpan(request.grouping()))
                     : points.groups(query.byEncounters(request.grouping().size()));
             Counted total = counted.stream().map(Point::counted).reduce(Counted.NOTHING, Counted::plus);
-            return judged(request, counted, total);
+            return judged(dsl, request, counted, total);
         });
     }
 
@@ -79,8 +82,11 @@ class Charts {
         return OneByOne.of(question, until, cases);
     }
 
-    private static Chart judged(ChartRequest request, List<Point> points, Counted total) {
-        return Judging.of(request, points, total, Points.marks(points, List.of()));
+    /** The changes of one unit cut its chart; those of several would mean nothing together. */
+    private static Chart judged(DSLContext dsl, ChartRequest request, List<Point> points, Counted total) {
+        List<Site> units = request.cohort().sites();
+        List<Change> changes = units.size() == 1 ? Changes.of(dsl, units.get(0)) : List.of();
+        return Judging.of(request, points, total, Points.marks(points, changes));
     }
 
     /** The set-ups of a unit, to filter by. */

@@ -94,7 +94,7 @@ final class Judging {
     private Phase judge(int base, int baseEnd, int first, int end, boolean kept) {
         List<Point> all = counted.subList(base, end);
         Baseline baseline = new Baseline(1, baseEnd - base);
-        Run run = kept && end < points.size() || !kind.hasRuns() ? null : run(all, baseline, base);
+        Run run = (kept && end < points.size()) || !kind.hasRuns() ? null : run(all, baseline, base);
         if (run != null && run.isLong()) {
             for (int place = run.first(); place <= run.last(); place++) {
                 if (points.get(place).complete()) {

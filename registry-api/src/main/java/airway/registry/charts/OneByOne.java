@@ -142,7 +142,7 @@ record OneByOne(
         List<Outcome> outcomes =
                 watched.stream().map(one -> outcome(one, unwanted)).toList();
         return Hypotheses.fromBaseline(failures, ODDS)
-                .map(hypotheses -> CusumDesign.forVolume(hypotheses, failures.n()))
+                .map(hypotheses -> CusumDesign.forVolume(hypotheses, (double) failures.n()))
                 .then(design -> BernoulliCusum.of(outcomes, design, AfterSignal.RESTART))
                 .map(cusum -> new Watch(cusum, watched, failures));
     }

@@ -1,5 +1,6 @@
 package airway.registry.charts;
 
+import airway.registry.changes.Change;
 import airway.registry.charts.Chart.Mark;
 import airway.registry.charts.Chart.Point;
 import airway.registry.cohort.Cohort;
@@ -129,21 +130,18 @@ final class Points {
      * Where the changes of the unit lie among the points: before the first point that begins on their day or later. A span
      * in which something was changed still counts as before.
      */
-    static List<Mark> marks(List<Point> points, List<Changed> changes) {
+    static List<Mark> marks(List<Point> points, List<Change> changes) {
         List<Mark> marks = new ArrayList<>();
-        for (Changed change : changes) {
+        for (Change change : changes) {
             int place = 0;
             while (place < points.size() && isBefore(points.get(place), change.on())) {
                 place++;
             }
-            marks.add(
-                    new Mark(letter(marks.size()), change.on(), change.name(), change.reason(), change.cuts(), place));
+            marks.add(new Mark(
+                    letter(marks.size()), change.on(), change.name(), change.reason(), change.cutsChart(), place));
         }
         return marks;
     }
-
-    /** A change as a chart needs it. */
-    record Changed(LocalDate on, String name, String reason, boolean cuts) {}
 
     private static boolean isBefore(Point point, LocalDate day) {
         return point.starts() == null || point.starts().isBefore(day);

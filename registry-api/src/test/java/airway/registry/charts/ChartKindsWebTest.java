@@ -1,6 +1,7 @@
 package airway.registry.charts;
 
 import static org.assertj.core.api.Assertions.assertThat;
+import static org.assertj.core.api.Assertions.within;
 
 import airway.registry.testing.ServedRegistry;
 import java.util.List;
@@ -68,6 +69,64 @@ class ChartKindsWebTest extends ServedRegistry {
             Answer svg = get("/api/v1/charts/fps?format=svg&site_id=" + unit + "&chart=" + kind);
             assertThat(svg.text()).startsWith("<svg").contains("Jan 2025: 3 of 5 (60%)");
         }
+    }
+
+    private void change(String day, String name, boolean cuts) {
+        assertThat(post("/api/v1/changes", """
+                        {"site_id": "%s", "changed_on": "%s", "name": "%s", "reason": "Asked for.", "cuts_chart": "%s"}""".formatted(unit, day, name, cuts ? "yes" : "no"))
+                        .status())
+                .isEqualTo(201);
+    }
+
+    @Test
+    void cutsTheChartWhereTheUnitChangedSomething() {
+        for (int month = 1; month <= 24; month++) {
+            for (int i = 0; i < 5; i++) {
+                intubate(
+                        "%d-%02d-1%d".formatted(2024 + (month - 1) / 12, (month - 1) % 12 + 1, i),
+                        i < (month <= 12 ? 2 + month % 2 : 4 + month % 2));
+            }
+        }
+        change("2024-06-15", "Checklist in the drawer", false);
+        change("2025-01-01", "Second set-up", true);
+
+        JsonNode each = chart("chart=p");
+        assertThat(each.path("phases")).hasSize(2);
+        assertThat(each.at("/phases/0/to").asString()).isEqualTo("2024-12");
+        assertThat(each.at("/phases/0/centre").asDouble()).isEqualTo(0.5);
+        assertThat(each.at("/phases/1/from").asString()).isEqualTo("2025-01");
+        assertThat(each.at("/phases/1/centre").asDouble()).isEqualTo(0.9);
+        assertThat(each.path("notes").findValuesAsString("letter")).containsExactly("A", "B");
+        assertThat(each.path("centre").asDouble()).as("the phase that runs").isEqualTo(0.9);
+
+        JsonNode kept = chart("chart=p&average=kept");
+        assertThat(kept.at("/phases/1/centre").asDouble()).isEqualTo(0.5);
+        assertThat(kept.at("/phases/1/kept").asBoolean()).isTrue();
+        assertThat(kept.path("signals").findValuesAsString("rule")).contains("long_run");
+
+        JsonNode one = chart("chart=p&average=one");
+        assertThat(one.path("phases")).hasSize(1);
+        assertThat(one.path("centre").asDouble()).isEqualTo(0.7);
+        assertThat(one.path("notes")).hasSize(2);
+
+        // p0 = 0.5 from before; z after the first month of five in five: 0.2 * 1.0 + 0.8 * z of December.
+        JsonNode ewma = chart("chart=ewma&average=kept");
+        double december = ewma.at("/points/11/value").asDouble();
+        assertThat(ewma.at("/points/11/ucl").isNull())
+                .as("what set the average is not judged by it")
+                .isTrue();
+        assertThat(ewma.at("/points/12/value").asDouble()).isCloseTo(0.2 * 1.0 + 0.8 * december, within(1e-12));
+        assertThat(ewma.path("signals").findValuesAsString("rule")).contains("beyond_limits");
+        assertThat(chart("chart=ewma").at("/limits/reason").asString()).isEqualTo("SINGLE_GROUP");
+
+        assertThat(page("/charts?chart=p&site_id=" + unit))
+                .contains(
+                        "What was changed and when",
+                        "1 Jan 2025: Second set-up",
+                        "a new phase begins",
+                        "From Jan 2025 on, after B: the average is 54 of 60 (90%)",
+                        "The last phase lies 40 points above the first",
+                        "the chart cannot tell which one it was");
     }
 
     @Test

@@ -2,6 +2,7 @@ package airway.registry.charts;
 
 import static org.assertj.core.api.Assertions.assertThat;
 
+import airway.registry.changes.Change;
 import airway.registry.cohort.Cohort;
 import airway.registry.cohort.Measure;
 import java.io.IOException;
@@ -16,6 +17,7 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
 import java.util.Set;
+import java.util.UUID;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.CsvSource;
 
@@ -75,11 +77,16 @@ class ChartSvgTest {
         };
     }
 
-    private static final List<Points.Changed> CHANGES = List.of(
-            new Points.Changed(LocalDate.of(2024, 3, 10), "Checklist in the drawer", "Asked for by the team", false),
-            new Points.Changed(LocalDate.of(2025, 5, 1), "Second set-up on the trolley", "More room", true));
+    private static final List<Change> CHANGES = List.of(
+            new Change(
+                    new UUID(0, 1),
+                    LocalDate.of(2024, 3, 10),
+                    "Checklist in the drawer",
+                    "Asked for by the team",
+                    false),
+            new Change(new UUID(0, 1), LocalDate.of(2025, 5, 1), "Second set-up on the trolley", "More room", true));
 
-    private static Chart chart(ChartRequest request, int[][] counts, boolean gaps, List<Points.Changed> changes) {
+    private static Chart chart(ChartRequest request, int[][] counts, boolean gaps, List<Change> changes) {
         List<Chart.Point> points = new ArrayList<>();
         YearMonth month = YearMonth.of(2023, 9);
         for (int i = 0; i < counts.length; i++, month = month.plusMonths(1)) {
