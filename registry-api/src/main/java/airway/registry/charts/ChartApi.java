@@ -80,6 +80,13 @@ class ChartApi {
         if (kind != null && (kind.equals(Proposal.STRIP) || kind.equals("cusum"))) {
             return oneByOne(charts.oneByOne(measure, parameters), kind, form);
         }
+        if (!Question.first(parameters, "split", "").isEmpty()) {
+            if (!form.equals(MediaType.APPLICATION_JSON)) {
+                throw new Problem.Malformed(
+                        Fault.parameter("split", "split.json", "Several charts are answered as JSON alone."));
+            }
+            return answer(ChartJson.of(charts.split(measure, parameters)).toString(), form);
+        }
         Chart chart = charts.draw(measure, parameters);
         String body = form.equals(SVG)
                 ? ChartSvg.draw(chart, ChartSvg.Size.WHOLE)

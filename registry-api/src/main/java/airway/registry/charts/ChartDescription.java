@@ -57,6 +57,14 @@ class ChartDescription implements ApiPart {
         parameter(
                 chart,
                 "query",
+                "split",
+                false,
+                one(Arrays.stream(Stratum.values()).map(Stratum::variable).toList()),
+                "Draws one chart for each code of a variable: the answer is an object with panels, each with code, label and"
+                        + " chart; JSON alone.");
+        parameter(
+                chart,
+                "query",
                 "by",
                 false,
                 object().put("type", "string").put("pattern", "^(month|quarter|year|n:[1-9][0-9]{0,3})$"),

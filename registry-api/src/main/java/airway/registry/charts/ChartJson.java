@@ -53,6 +53,19 @@ final class ChartJson {
         return out;
     }
 
+    /** A chart for each code of a variable. */
+    static ObjectNode of(Panels panels) {
+        ObjectNode out = JSON.createObjectNode();
+        measure(out, panels.request().measure(), panels.request().scheme());
+        out.put("split", panels.stratum().variable());
+        ArrayNode all = out.putArray("panels");
+        for (Panels.Panel panel : panels.panels()) {
+            ObjectNode one = all.addObject().put("code", panel.code()).put("label", panel.label());
+            one.set("chart", of(panel.chart()));
+        }
+        return out;
+    }
+
     /** What is counted, in which stretch of time, and which scheme decides what is severe. */
     static void measure(ObjectNode out, Measure measure, @Nullable Scheme scheme) {
         out.put("measure", measure.id());

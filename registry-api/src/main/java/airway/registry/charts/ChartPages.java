@@ -29,6 +29,7 @@ import org.springframework.web.util.UriComponentsBuilder;
 @Controller
 class ChartPages {
     private static final String SCHEME = "scheme";
+    private static final String SPLIT = "split";
 
     /** Filters that stand in the form itself; all others are folded. */
     private static final List<Stratum> FIRST_FILTERS =
@@ -78,6 +79,9 @@ class ChartPages {
         MultiValueMap<String, String> asked = of(site, parameters, measure);
         String kind = asked.getFirst("chart");
         boolean single = Proposal.STRIP.equals(kind);
+        if (asked.containsKey(SPLIT) && !single) {
+            return panels(measure, asked, site, model, response);
+        }
         try {
             Chart chart = single ? null : charts.draw(measure, asked);
             single |= chart != null && kind == null && unset(asked, "by", "from") && Proposal.few(chart);
@@ -96,6 +100,40 @@ class ChartPages {
         asking(chartChoices(measure, asked), more(site, asked, FIRST_FILTERS), site, asked, model);
         model.addAttribute("single", single);
         return single ? "charts/one-by-one" : "charts/charts";
+    }
+
+    /** A chart of a group beside others. */
+    public record Panel(
+            String label, String count, @Nullable String svg, String svgSmall, List<String> signals) {}
+
+    private String panels(
+            String measure, MultiValueMap<String, String> asked, Site site, Model model, HttpServletResponse response) {
+        asking(chartChoices(measure, asked), more(site, asked, FIRST_FILTERS), site, asked, model);
+        try {
+            Panels panels = charts.split(measure, asked);
+            about(panels.request().question(), model);
+            model.addAttribute("variable", panels.stratum().title());
+            model.addAttribute("noun", panels.request().grouping().noun());
+            model.addAttribute("drawn", panels.drawn());
+            model.addAttribute("fewest", Panels.FEWEST);
+            model.addAttribute("doesNotShow", ChartWords.DOES_NOT_SHOW);
+            List<Panel> drawn = new ArrayList<>();
+            for (Panels.Panel panel : panels.panels()) {
+                ChartWords words = new ChartWords(panel.chart());
+                String name = "panel-" + drawn.size();
+                drawn.add(new Panel(
+                        panel.label(),
+                        words.shows(),
+                        panel.drawn() ? ChartSvg.draw(panel.chart(), ChartSvg.Size.PANEL, name) : null,
+                        panel.drawn() ? ChartSvg.draw(panel.chart(), ChartSvg.Size.PHONE, name) : "",
+                        panel.drawn() ? words.signals() : List.of()));
+            }
+            model.addAttribute("panels", drawn);
+            model.addAttribute("jsonAddress", address("/api/v1/charts/" + measure, asked));
+        } catch (Problem.Malformed e) {
+            faulty(e, model, response);
+        }
+        return "charts/panels";
     }
 
     private static boolean unset(MultiValueMap<String, String> asked, String... names) {
@@ -236,6 +274,13 @@ class ChartPages {
                     Arrays.stream(Average.values())
                             .map(average -> new Option(average.id(), average.title()))
                             .toList()));
+        }
+        if (kind != null && kind.grouped()) {
+            List<Option> split = new ArrayList<>(List.of(new Option("", "one chart")));
+            for (Stratum stratum : Stratum.values()) {
+                split.add(new Option(stratum.variable(), stratum.title()));
+            }
+            choices.add(new Choice(SPLIT, "Side by side", asked.getOrDefault(SPLIT, List.of()), split));
         }
         for (Stratum stratum : FIRST_FILTERS) {
             choices.add(filter(stratum.variable(), stratum.title(), stratum.codes(), asked));

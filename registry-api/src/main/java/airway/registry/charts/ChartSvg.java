@@ -21,17 +21,19 @@ final class ChartSvg {
     /** How large, and how many of the latest points. */
     enum Size {
         /** As wide as the points need; all of them. */
-        WHOLE(24, Integer.MAX_VALUE, 440, 13),
-        DESKTOP(24, 48, 440, 13),
-        PHONE(23, 12, 330, 13);
+        WHOLE(1_100, Integer.MAX_VALUE, 440, 13),
+        DESKTOP(1_100, 48, 440, 13),
+        PHONE(360, 12, 330, 13),
+        /** One of several side by side, half as wide as a page. */
+        PANEL(700, 24, 330, 14);
 
-        private final int slot;
+        private final int narrowest;
         private final int most;
         private final int height;
         private final int font;
 
-        Size(int slot, int most, int height, int font) {
-            this.slot = slot;
+        Size(int narrowest, int most, int height, int font) {
+            this.narrowest = narrowest;
             this.most = most;
             this.height = height;
             this.font = font;
@@ -46,8 +48,7 @@ final class ChartSvg {
     private static final int TOP = 34;
     private static final int RIGHT = 84;
     private static final int BELOW = 92;
-    private static final int NARROWEST = 1_100;
-    private static final int PHONE_WIDTH = 360;
+    private static final int NARROWEST_SLOT = 24;
     private static final int PHONE_RIGHT = 66;
     /** A phase of fewer points has its average drawn thin. */
     private static final int FEW_POINTS = 8;
@@ -72,7 +73,9 @@ final class ChartSvg {
         this.points = chart.points().subList(hidden, all);
         this.scale = scale();
         this.right = size == Size.PHONE ? PHONE_RIGHT : RIGHT;
-        this.width = size == Size.PHONE ? PHONE_WIDTH : Math.max(NARROWEST, LEFT + right + points.size() * size.slot);
+        this.width = size == Size.WHOLE
+                ? Math.max(size.narrowest, LEFT + right + points.size() * NARROWEST_SLOT)
+                : size.narrowest;
         this.slot = (double) (width - LEFT - right) / Math.max(1, points.size());
     }
 
@@ -90,11 +93,19 @@ final class ChartSvg {
     }
 
     static String draw(Chart chart, Size size) {
-        return new ChartSvg(chart, size).draw();
+        return draw(chart, size, "chart");
     }
 
-    private String draw() {
-        String id = "chart-" + size.name().toLowerCase(Locale.ROOT);
+    /**
+     * Draws a chart of several on a page.
+     *
+     * @param name tells it from the others
+     */
+    static String draw(Chart chart, Size size, String name) {
+        return new ChartSvg(chart, size).draw(name + "-" + size.name().toLowerCase(Locale.ROOT));
+    }
+
+    private String draw(String id) {
         svg.open(
                 "svg",
                 "xmlns",

@@ -6,6 +6,7 @@ import airway.registry.changes.Change;
 import airway.registry.changes.Changes;
 import airway.registry.charts.Chart.Point;
 import airway.registry.cohort.CohortTable;
+import airway.registry.cohort.Stratum;
 import airway.registry.database.ActorTransactions;
 import airway.registry.dictionary.Code;
 import airway.registry.problem.Fault;
@@ -15,6 +16,9 @@ import java.time.YearMonth;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
+import java.util.SortedMap;
+import java.util.SortedSet;
+import java.util.TreeSet;
 import org.jooq.DSLContext;
 import org.springframework.stereotype.Component;
 
@@ -47,11 +51,13 @@ class Charts {
                 CountQuery.Events events = query.events(request.measure().unwanted());
                 return judged(dsl, request, points.between(events), query.total());
             }
-            List<Point> counted = request.grouping().calendar()
-                    ? points.spans(query.bySpan(request.grouping()))
-                    : points.groups(query.byEncounters(request.grouping().size()));
-            Counted total = counted.stream().map(Point::counted).reduce(Counted.NOTHING, Counted::plus);
-            return judged(dsl, request, counted, total);
+            return grouped(
+                    dsl,
+                    request,
+                    request.grouping().calendar()
+                            ? points.spans(query.bySpan(request.grouping()))
+                            : points.groups(
+                                    query.byEncounters(request.grouping().size())));
         });
     }
 
@@ -80,6 +86,45 @@ class Charts {
                     "That is " + CountQuery.MOST_CASES + " intubations or more: draw them by month, as p."));
         }
         return OneByOne.of(question, until, cases);
+    }
+
+    /**
+     * Draws the chart that the parameters ask for side by side, for each code of the variable named in {@code split}.
+     *
+     * @throws Problem.Missing if there is no such measure
+     * @throws Problem.Malformed with every parameter that cannot be taken
+     */
+    Panels split(String measure, Map<String, List<String>> parameters) {
+        ChartRequest request = ChartRequest.read(measure, parameters, sites.all());
+        String variable = Question.first(parameters, "split", "");
+        Stratum stratum = Stratum.named(variable)
+                .orElseThrow(() -> new Problem.Malformed(Fault.parameter(
+                        "split", "split.unknown", "Send a variable of the filters, or leave this out.")));
+        if (!request.kind().grouped() || !request.grouping().calendar()) {
+            throw new Problem.Malformed(Fault.parameter(
+                    "split", "split.none", "Side by side are points of a month, quarter or year; leave this out."));
+        }
+        Points points = new Points(request, clock.instant());
+        return transactions.read(dsl -> {
+            CountQuery query = new CountQuery(dsl, request.measure(), request.scheme(), request.cohort());
+            Map<String, SortedMap<YearMonth, Counted>> groups = query.bySpanOfEach(request.grouping(), stratum);
+            SortedSet<YearMonth> seen = new TreeSet<>();
+            groups.values().forEach(group -> seen.addAll(group.keySet()));
+            List<Panels.Panel> panels = new ArrayList<>();
+            for (Code code : stratum.codes()) {
+                SortedMap<YearMonth, Counted> counts = groups.get(code.value());
+                if (counts != null) {
+                    panels.add(new Panels.Panel(
+                            code.value(), code.label(), grouped(dsl, request, points.spans(counts, seen))));
+                }
+            }
+            return new Panels(request, stratum, panels);
+        });
+    }
+
+    private static Chart grouped(DSLContext dsl, ChartRequest request, List<Point> points) {
+        Counted total = points.stream().map(Point::counted).reduce(Counted.NOTHING, Counted::plus);
+        return judged(dsl, request, points, total);
     }
 
     /** The changes of one unit cut its chart; those of several would mean nothing together. */

@@ -72,6 +72,25 @@ final class CountQuery {
         return spans;
     }
 
+    /** The spans of each code of a variable, in the order of its codes; rows without an answer are a group of their own. */
+    Map<String, SortedMap<YearMonth, Counted>> bySpanOfEach(Grouping grouping, Stratum stratum) {
+        Field<String> code = DSL.coalesce(CODE.CODE_, inline(Stratum.BLANK.value()));
+        Field<LocalDate> start =
+                field("date_trunc({0}, {1})::date", LocalDate.class, inline(grouping.toString()), FACT.MONTH);
+        Map<String, SortedMap<YearMonth, Counted>> groups = new LinkedHashMap<>();
+        dsl.select(code, start)
+                .select(counts(answer))
+                .from(FACT)
+                .leftJoin(CODE)
+                .on(CODE.VARIABLE.eq(stratum.variable()), CODE.NO.eq(stratum.column()))
+                .where(cohort)
+                .groupBy(code, CODE.NO, start)
+                .orderBy(CODE.NO.asc().nullsLast())
+                .forEach(row -> groups.computeIfAbsent(row.get(code), one -> new TreeMap<>())
+                        .put(YearMonth.from(row.get(start)), counted(row)));
+        return groups;
+    }
+
     /** All of the cohort together. */
     Counted total() {
         return dsl.select(counts(answer)).from(FACT).where(cohort).fetchSingle(CountQuery::counted);

@@ -16,6 +16,8 @@ import java.util.List;
 import java.util.Locale;
 import java.util.Set;
 import java.util.SortedMap;
+import java.util.SortedSet;
+import java.util.TreeSet;
 import org.jspecify.annotations.Nullable;
 
 /** Turns what was counted into the points of a chart, in order, not yet judged. */
@@ -43,10 +45,19 @@ final class Points {
 
     /** Every span from the first to the last, those without a case too: they are gaps. */
     List<Point> spans(SortedMap<YearMonth, Counted> counts) {
+        return spans(counts, new TreeSet<>(counts.keySet()));
+    }
+
+    /**
+     * The same from the first to the last of given months.
+     *
+     * @param seen months in which anything was counted, also beside these counts
+     */
+    List<Point> spans(SortedMap<YearMonth, Counted> counts, SortedSet<YearMonth> seen) {
         Grouping grouping = request.grouping();
         Cohort cohort = request.cohort();
-        YearMonth first = cohort.from() == null ? (counts.isEmpty() ? null : counts.firstKey()) : cohort.from();
-        YearMonth last = cohort.to() == null ? (counts.isEmpty() ? null : counts.lastKey()) : cohort.to();
+        YearMonth first = cohort.from() == null ? (seen.isEmpty() ? null : seen.first()) : cohort.from();
+        YearMonth last = cohort.to() == null ? (seen.isEmpty() ? null : seen.last()) : cohort.to();
         if (first == null || last == null) {
             return List.of();
         }

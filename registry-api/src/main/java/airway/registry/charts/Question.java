@@ -18,7 +18,7 @@ import org.jspecify.annotations.Nullable;
  * @param scheme the scheme of severity that decides; null where none does
  */
 record Question(Measure measure, @Nullable Scheme scheme, Cohort cohort) {
-    private static final Set<String> OWN = Set.of("chart", "by", "average", "format", "scheme");
+    private static final Set<String> OWN = Set.of("chart", "by", "average", "split", "format", "scheme");
 
     /**
      * Reads the parameters of a request.

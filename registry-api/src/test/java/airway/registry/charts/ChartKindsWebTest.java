@@ -19,9 +19,14 @@ class ChartKindsWebTest extends ServedRegistry {
     }
 
     private void intubate(String day, boolean success) {
+        intubate(day, success, "");
+    }
+
+    private void intubate(String day, boolean success, String more) {
         assertThat(record("""
-                {"site_id": "%s", "encounter_kind": "initial", "encounter_start": "%sT10:00:00Z",
-                 "courses": [{"course_approach": "oral", "attempts": [{"attempt_success": "%s"}]}]}""".formatted(unit, day, success ? "yes" : "no")).status())
+                {"site_id": "%s", "encounter_kind": "initial", "encounter_start": "%sT10:00:00Z"%s,
+                 "courses": [{"course_approach": "oral", "attempts": [{"attempt_success": "%s"}]}]}""".formatted(unit, day, more, success ? "yes" : "no"))
+                        .status())
                 .isEqualTo(201);
     }
 
@@ -127,6 +132,37 @@ class ChartKindsWebTest extends ServedRegistry {
                         "From Jan 2025 on, after B: the average is 54 of 60 (90%)",
                         "The last phase lies 40 points above the first",
                         "the chart cannot tell which one it was");
+    }
+
+    @Test
+    void drawsOneChartForEachAnswerSideBySide() {
+        for (int i = 0; i < 21; i++) {
+            intubate("2026-0%d-10".formatted(1 + i % 7), i % 3 > 0, ", \"location\": \"picu\"");
+        }
+        intubate("2025-12-10", true, ", \"location\": \"ed\"");
+        intubate("2025-12-11", true, "");
+
+        JsonNode split = chart("split=location");
+        assertThat(split.path("panels")
+                        .valueStream()
+                        .map(panel -> panel.path("code").asString()))
+                .containsExactly("picu", "ed", "blank");
+        JsonNode picu = split.at("/panels/0/chart");
+        assertThat(picu.path("n").asInt()).isEqualTo(21);
+        assertThat(picu.path("x").asInt()).isEqualTo(14);
+        assertThat(picu.path("points")).as("the same stretch in every chart").hasSize(8);
+        assertThat(picu.at("/points/0/n").asInt()).isZero();
+        assertThat(picu.at("/points/0/value").isNull()).isTrue();
+        assertThat(page("/charts?split=location&site_id=" + unit))
+                .contains("First-pass success, side by side", "Too few to draw", "in 14 of 21 (67%)", "in 1 of 1");
+        for (String none : List.of("split=shoe_size", "split=location&by=n:25", "split=location&chart=g")) {
+            Answer answer = get("/api/v1/charts/fps?site_id=" + unit + "&" + none);
+            assertThat(answer.status()).as(none).isEqualTo(400);
+            assertThat(page("/charts?site_id=" + unit + "&" + none)).contains("This cannot be shown as asked");
+        }
+        assertThat(get("/api/v1/charts/fps?split=location&format=csv&site_id=" + unit)
+                        .status())
+                .isEqualTo(400);
     }
 
     @Test
