@@ -49,7 +49,7 @@ class GenerateSchema {
 
     private static void generate(Login owner, Path out) throws Exception {
         List<SchemaMappingType> schemas = Stream.of(
-                        "access", "encounter", "audit", "analysis", "quality", "imports", "changes", "reviews")
+                        "access", "encounter", "audit", "analysis", "quality", "imports", "changes", "reviews", "aims")
                 .map(name -> new SchemaMappingType().withInputSchema(name))
                 .toList();
         GenerationTool.generate(new Configuration()

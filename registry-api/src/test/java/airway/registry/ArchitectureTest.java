@@ -38,6 +38,8 @@ class ArchitectureTest {
             .definedBy("airway.registry.quality")
             .layer("changes")
             .definedBy("airway.registry.changes")
+            .layer("aims")
+            .definedBy("airway.registry.aims")
             .layer("reviews")
             .definedBy("airway.registry.reviews")
             .layer("home")
@@ -66,10 +68,12 @@ class ArchitectureTest {
             .mayNotBeAccessedByAnyLayer()
             .whereLayer("changes")
             .mayOnlyBeAccessedByLayers("charts", "demo")
+            .whereLayer("aims")
+            .mayOnlyBeAccessedByLayers("charts")
             .whereLayer("reviews")
             .mayOnlyBeAccessedByLayers("home")
             .whereLayer("cohort")
-            .mayOnlyBeAccessedByLayers("charts", "encounter", "quality", "reviews")
+            .mayOnlyBeAccessedByLayers("charts", "encounter", "quality", "reviews", "aims")
             .whereLayer("encounter")
             .mayOnlyBeAccessedByLayers("imports", "demo", "home", "quality")
             .whereLayer("keys")
@@ -126,6 +130,14 @@ class ArchitectureTest {
             .should()
             .dependOnClassesThat()
             .resideInAPackage("airway.sql.generated.changes..");
+
+    @ArchTest
+    static final ArchRule ONE_WRITER_OF_AIMS = noClasses()
+            .that()
+            .resideOutsideOfPackage("airway.registry.aims")
+            .should()
+            .dependOnClassesThat()
+            .resideInAPackage("airway.sql.generated.aims..");
 
     @ArchTest
     static final ArchRule ONE_WRITER_OF_REVIEWS = noClasses()

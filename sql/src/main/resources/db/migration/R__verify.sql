@@ -64,6 +64,9 @@ create function audit.findings()
     union all
     select 'review', v.site_id, v.encounter_id, v.version, v.status, v.recorded_by, audit.row_hash(v)
     from reviews.version v
+    union all
+    select 'aim', v.site_id, v.aim_id, v.version, v.status, v.recorded_by, audit.row_hash(v)
+    from aims.version v
   ), found_row as (
     select v.object, v.site_id, v.object_id, max(v.version) as version, 'versions_gap' as finding
     from row_version v group by 1, 2, 3 having min(v.version) <> 1 or max(v.version) <> count(*)

@@ -425,7 +425,7 @@ class ChartPages {
         return asked;
     }
 
-    private static String address(String path, MultiValueMap<String, String> asked) {
+    static String address(String path, MultiValueMap<String, String> asked) {
         return UriComponentsBuilder.fromPath(path)
                 .queryParams(asked)
                 .encode()

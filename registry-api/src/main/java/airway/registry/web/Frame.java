@@ -70,7 +70,8 @@ public class Frame {
     /** Pages of a unit that other pages lead to. */
     private static final List<Item> BESIDE = List.of(
             new Item("changes", "/changes", "What was changed and when"),
-            new Item("reviews", "/reviews", "Case reviews"));
+            new Item("reviews", "/reviews", "Case reviews"),
+            new Item("aim", "/aim", "The aim"));
 
     private final Sites sites;
     private final HttpServletRequest request;
