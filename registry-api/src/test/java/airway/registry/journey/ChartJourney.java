@@ -45,7 +45,7 @@ class ChartJourney extends ServedRegistry {
     @CsvSource({"320, 700", "390, 844", "1280, 900"})
     void readsTheChartAndTheComparisonInBothTones(int width, int height) {
         try (Browser browser = Browser.open(width, height)) {
-            for (String page : new String[] {"/charts", "/charts?chart=p", "/compare", "/"}) {
+            for (String page : new String[] {"/charts", "/charts?chart=p", "/charts?chart=p&split=device_mode", "/aim", "/compare", "/"}) {
                 browser.visit(at(page));
                 browser.script("document.querySelectorAll('details').forEach(d => d.open = true)");
                 browser.fitsSideways();
@@ -54,7 +54,7 @@ class ChartJourney extends ServedRegistry {
                 assertThat(browser.driver().findElements(By.cssSelector(".large-only")))
                         .as("what is for large screens only")
                         .allSatisfy(only -> assertThat(only.isDisplayed()).isEqualTo(width >= 860));
-                browser.picture(page.replace("/", "chart-journey-").replace("?chart=", "-") + "-" + width);
+                browser.picture(page.replace("/", "chart-journey-").replaceAll("[?&=]", "-") + "-" + width);
                 browser.dim();
                 browser.isAccessible();
             }
