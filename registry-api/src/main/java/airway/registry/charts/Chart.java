@@ -18,6 +18,7 @@ import org.jspecify.annotations.Nullable;
  * @param overall the proportion of all together with its interval, or null without a case
  * @param phases stretches that are judged each by itself, or by an average kept from the first; never empty
  * @param marks changes of the unit in the time of the chart, in order
+ * @param shifts answers whose share differs between the first phase and the latest
  * @param cautions what a reader has to know of the whole
  */
 record Chart(
@@ -27,6 +28,7 @@ record Chart(
         @Nullable Estimate overall,
         List<Phase> phases,
         List<Mark> marks,
+        List<CaseMix.Share> shifts,
         Set<Caution> cautions) {
 
     /** A rule by which something signals. */

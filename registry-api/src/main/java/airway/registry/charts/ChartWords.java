@@ -185,6 +185,10 @@ final class ChartWords {
                 .orElse(null);
     }
 
+    private static String count(Proportion share) {
+        return Percent.count(new Counted(share.x(), share.n(), 0, 0, 0));
+    }
+
     private static String points(double fraction) {
         String points = String.format(Locale.ROOT, "%.0f", 100 * fraction);
         return points + (points.equals("1") ? " point" : " points");
@@ -393,6 +397,12 @@ final class ChartWords {
             sentences.add(
                     "Neighbouring points resemble each other, or alternate, more than chance explains. Limits then"
                             + " signal too often or too seldom.");
+        }
+        for (CaseMix.Share shift : chart.shifts()) {
+            sentences.add("The kind of cases differs between the first phase and the last: "
+                    + lower(shift.stratum().title()) + " “" + shift.label() + "” in " + count(shift.before())
+                    + " before and " + count(shift.after())
+                    + " now. A difference in the outcome can be one of the cases.");
         }
         if (chart.cautions().contains(Caution.MISSING_HIGH)) {
             Counted total = chart.total();

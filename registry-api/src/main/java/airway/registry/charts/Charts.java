@@ -4,6 +4,7 @@ import airway.registry.access.Site;
 import airway.registry.access.Sites;
 import airway.registry.changes.Change;
 import airway.registry.changes.Changes;
+import airway.registry.charts.Chart.Mark;
 import airway.registry.charts.Chart.Point;
 import airway.registry.cohort.CohortTable;
 import airway.registry.cohort.Stratum;
@@ -16,6 +17,7 @@ import java.time.YearMonth;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
+import java.util.Objects;
 import java.util.SortedMap;
 import java.util.SortedSet;
 import java.util.TreeSet;
@@ -131,7 +133,24 @@ class Charts {
     private static Chart judged(DSLContext dsl, ChartRequest request, List<Point> points, Counted total) {
         List<Site> units = request.cohort().sites();
         List<Change> changes = units.size() == 1 ? Changes.of(dsl, units.get(0)) : List.of();
-        return Judging.of(request, points, total, Points.marks(points, changes));
+        List<Mark> marks = Points.marks(points, changes);
+        return Judging.of(request, points, total, marks, shifts(dsl, request, points, marks));
+    }
+
+    /** What differs in the kind of cases between the first phase and the latest. */
+    private static List<CaseMix.Share> shifts(
+            DSLContext dsl, ChartRequest request, List<Point> points, List<Mark> marks) {
+        List<Integer> cuts = Judging.cuts(request, points, marks);
+        if (cuts.isEmpty() || !request.kind().grouped() || !request.grouping().calendar()) {
+            return List.of();
+        }
+        CountQuery query = new CountQuery(dsl, request.measure(), request.scheme(), request.cohort());
+        return CaseMix.shifts(query.mix(
+                CaseMix.LOOKED_AT, month(points.get(cuts.get(0))), month(points.get(cuts.get(cuts.size() - 1)))));
+    }
+
+    private static YearMonth month(Point point) {
+        return YearMonth.from(Objects.requireNonNull(point.starts()));
     }
 
     /** The set-ups of a unit, to filter by. */

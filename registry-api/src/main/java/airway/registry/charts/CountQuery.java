@@ -17,6 +17,7 @@ import airway.registry.cohort.CohortTable;
 import airway.registry.cohort.Measure;
 import airway.registry.cohort.Stratum;
 import airway.registry.dictionary.Scheme;
+import airway.stats.Proportion;
 import java.time.Instant;
 import java.time.LocalDate;
 import java.time.OffsetDateTime;
@@ -31,6 +32,8 @@ import org.jooq.Condition;
 import org.jooq.DSLContext;
 import org.jooq.Field;
 import org.jooq.Record;
+import org.jooq.Record4;
+import org.jooq.Select;
 import org.jooq.SelectField;
 import org.jooq.impl.DSL;
 import org.jspecify.annotations.Nullable;
@@ -89,6 +92,46 @@ final class CountQuery {
                 .forEach(row -> groups.computeIfAbsent(row.get(code), one -> new TreeMap<>())
                         .put(YearMonth.from(row.get(start)), counted(row)));
         return groups;
+    }
+
+    /**
+     * How often each answer to some questions was given before a month, and from another one on, among the encounters that
+     * count.
+     */
+    List<CaseMix.Share> mix(List<Stratum> strata, YearMonth before, YearMonth from) {
+        Condition earlier = FACT.MONTH.lt(before.atDay(1));
+        Condition later = FACT.MONTH.ge(from.atDay(1));
+        Select<Record4<String, String, Integer, Integer>> all = null;
+        for (Stratum stratum : strata) {
+            Field<String> code = DSL.coalesce(CODE.CODE_, inline(Stratum.BLANK.value()));
+            Select<Record4<String, String, Integer, Integer>> one = dsl.select(
+                            inline(stratum.variable()), code, count().filterWhere(earlier), count().filterWhere(later))
+                    .from(FACT)
+                    .leftJoin(CODE)
+                    .on(CODE.VARIABLE.eq(stratum.variable()), CODE.NO.eq(stratum.column()))
+                    .where(cohort, answer.ge((short) 0))
+                    .groupBy(code);
+            all = all == null ? one : all.unionAll(one);
+        }
+        if (all == null) {
+            return List.of();
+        }
+        Map<String, List<Record4<String, String, Integer, Integer>>> rows = new LinkedHashMap<>();
+        all.fetch()
+                .forEach(row -> rows.computeIfAbsent(row.value1(), name -> new ArrayList<>())
+                        .add(row));
+        List<CaseMix.Share> shares = new ArrayList<>();
+        for (Stratum stratum : strata) {
+            var answers = rows.getOrDefault(stratum.variable(), List.of());
+            long nBefore = answers.stream().mapToLong(Record4::value3).sum();
+            long nAfter = answers.stream().mapToLong(Record4::value4).sum();
+            answers.forEach(row -> shares.add(new CaseMix.Share(
+                    stratum,
+                    row.value2(),
+                    new Proportion(row.value3(), nBefore),
+                    new Proportion(row.value4(), nAfter))));
+        }
+        return shares;
     }
 
     /** All of the cohort together. */

@@ -46,15 +46,20 @@ final class Judging {
      * The chart of these points.
      *
      * @param total all that was counted, also what no point stands for
+     * @param shifts what differs in the kind of cases between the first phase and the latest
      */
-    static Chart of(ChartRequest request, List<Point> points, Counted total, List<Mark> marks) {
+    static Chart of(
+            ChartRequest request, List<Point> points, Counted total, List<Mark> marks, List<CaseMix.Share> shifts) {
         Judging judging = new Judging(request.kind(), points);
         List<Phase> phases = judging.phases(cuts(request, points, marks), request.average());
         judging.missing(total);
         if (request.kind().grouped()) {
             judging.autocorrelation(phases);
         }
-        return new Chart(request, judging.points, total, wilson(total), phases, marks, judging.cautions);
+        if (!shifts.isEmpty()) {
+            judging.cautions.add(Caution.CASE_MIX_CHANGED);
+        }
+        return new Chart(request, judging.points, total, wilson(total), phases, marks, shifts, judging.cautions);
     }
 
     /** The interval of a proportion, or null without a case. */
@@ -66,7 +71,7 @@ final class Judging {
     }
 
     /** Places at which a new phase begins; a change before the first or after the last point cuts nothing. */
-    private static List<Integer> cuts(ChartRequest request, List<Point> points, List<Mark> marks) {
+    static List<Integer> cuts(ChartRequest request, List<Point> points, List<Mark> marks) {
         return request.average() == Average.ONE
                 ? List.of()
                 : marks.stream()

@@ -104,6 +104,8 @@ class ChartKindsWebTest extends ServedRegistry {
         assertThat(each.path("notes").findValuesAsString("letter")).containsExactly("A", "B");
         assertThat(each.path("centre").asDouble()).as("the phase that runs").isEqualTo(0.9);
 
+        assertThat(each.path("cautions").toString()).doesNotContain("CASE_MIX_CHANGED");
+
         JsonNode kept = chart("chart=p&average=kept");
         assertThat(kept.at("/phases/1/centre").asDouble()).isEqualTo(0.5);
         assertThat(kept.at("/phases/1/kept").asBoolean()).isTrue();
@@ -132,6 +134,25 @@ class ChartKindsWebTest extends ServedRegistry {
                         "From Jan 2025 on, after B: the average is 54 of 60 (90%)",
                         "The last phase lies 40 points above the first",
                         "the chart cannot tell which one it was");
+    }
+
+    /** 10 of 40 before and 30 of 40 after: a standardised difference of 0.5 / sqrt(0.1875) = 1.15, by hand. */
+    @Test
+    void saysWhenTheKindOfCasesChangedWithThePractice() {
+        for (int i = 0; i < 80; i++) {
+            int month = i / 4;
+            boolean expected = month < 10 ? i % 4 == 0 : i % 4 > 0;
+            intubate(
+                    "%d-%02d-1%d".formatted(2025 + month / 12, month % 12 + 1, i % 4),
+                    true,
+                    ", \"difficulty_predicted\": \"%s\"".formatted(expected ? "yes" : "no"));
+        }
+        change("2025-11-01", "Second set-up", true);
+        assertThat(chart("chart=p").path("cautions").toString()).contains("CASE_MIX_CHANGED");
+        assertThat(page("/charts?chart=p&site_id=" + unit))
+                .contains(
+                        "difficulty expected beforehand “Yes” in 10 of 40 (25%) before and 30 of 40 (75%) now",
+                        "can be one of the cases");
     }
 
     @Test

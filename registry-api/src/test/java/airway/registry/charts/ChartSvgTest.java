@@ -96,7 +96,7 @@ class ChartSvgTest {
                     MONTH.code(month), MONTH.words(month), month.atDay(1), counted, i < counts.length - 1));
         }
         Counted total = points.stream().map(Chart.Point::counted).reduce(Counted.NOTHING, Counted::plus);
-        return Judging.of(request, points, total, Points.marks(points, changes));
+        return Judging.of(request, points, total, Points.marks(points, changes), List.of());
     }
 
     /** About six of ten for twenty months, then about eight of ten. */
@@ -120,7 +120,7 @@ class ChartSvgTest {
         }
         Points points = new Points(request, at.plus(Duration.ofDays(40)));
         Counted total = new Counted(310, 350, 4, 0, 0);
-        return Judging.of(request, points.between(new CountQuery.Events(events, 12)), total, List.of());
+        return Judging.of(request, points.between(new CountQuery.Events(events, 12)), total, List.of(), List.of());
     }
 
     /** Invented counts, the same at every run: about seven of ten, one point far below. */

@@ -45,7 +45,9 @@ class ChartJourney extends ServedRegistry {
     @CsvSource({"320, 700", "390, 844", "1280, 900"})
     void readsTheChartAndTheComparisonInBothTones(int width, int height) {
         try (Browser browser = Browser.open(width, height)) {
-            for (String page : new String[] {"/charts", "/charts?chart=p", "/charts?chart=p&split=device_mode", "/aim", "/compare", "/"}) {
+            for (String page : new String[] {
+                "/charts", "/charts?chart=p", "/charts?chart=p&split=device_mode", "/aim", "/compare", "/"
+            }) {
                 browser.visit(at(page));
                 browser.script("document.querySelectorAll('details').forEach(d => d.open = true)");
                 browser.fitsSideways();
