@@ -6,6 +6,7 @@ import airway.registry.changes.Change;
 import airway.registry.changes.Changes;
 import airway.registry.charts.Chart.Point;
 import airway.registry.cohort.CohortTable;
+import airway.registry.cohort.Measure;
 import airway.registry.database.ActorTransactions;
 import airway.registry.dictionary.Code;
 import airway.registry.problem.Fault;
@@ -63,6 +64,10 @@ class Charts {
      */
     OneByOne oneByOne(String measure, Map<String, List<String>> parameters) {
         List<Fault> faults = new ArrayList<>();
+        Measure known = Question.measure(measure);
+        if (!ChartKind.oneByOne(known)) {
+            faults.add(Fault.parameter("chart", "chart.not_offered", ChartKind.offer(known)));
+        }
         if (!Question.first(parameters, "from", "").isEmpty()) {
             faults.add(Fault.parameter(
                     "from", "from.none", "Leave this out: the two years up to the end of the period are drawn."));
