@@ -22,7 +22,7 @@ import org.jspecify.annotations.Nullable;
 /** What a point of encounters stands for: how it is estimated, and how it is told to people. */
 enum Quantity {
     /** A share of encounters, from 0 to 1. */
-    PROPORTION(new Interval(0, 1)) {
+    PROPORTION(1) {
         @Override
         Answer<Estimate> estimate(Counted counted) {
             return ProportionInterval.WILSON.of(new Proportion(counted.x(), counted.n()), Confidence.DEFAULT);
@@ -44,7 +44,7 @@ enum Quantity {
         }
     },
     /** Events per encounter. */
-    RATE(new Interval(0, Double.POSITIVE_INFINITY)) {
+    RATE(Double.POSITIVE_INFINITY) {
         @Override
         Answer<Estimate> estimate(Counted counted) {
             return RateInterval.exact(new Rate(counted.x(), counted.n()), Confidence.DEFAULT);
@@ -72,7 +72,7 @@ enum Quantity {
         }
     },
     /** A saturation in %, from 0 to 100. */
-    SATURATION(new Interval(0, 100)) {
+    SATURATION(100) {
         @Override
         Answer<Estimate> estimate(Counted counted) {
             return median(counted);
@@ -94,7 +94,7 @@ enum Quantity {
         }
     },
     /** A time in seconds, above 0; with a long tail, so that its single values are charted by their logarithms. */
-    SECONDS(new Interval(0, Double.POSITIVE_INFINITY)) {
+    SECONDS(Double.POSITIVE_INFINITY) {
         @Override
         Answer<Estimate> estimate(Counted counted) {
             return median(counted);
@@ -123,10 +123,10 @@ enum Quantity {
 
     private static final double FINEST_RATE = 0.1;
 
-    private final Interval possible;
+    private final double most;
 
-    Quantity(Interval possible) {
-        this.possible = possible;
+    Quantity(double most) {
+        this.most = most;
     }
 
     static Quantity of(Measure measure) {
@@ -151,7 +151,7 @@ enum Quantity {
 
     /** Every point as a single value, limits from the distances between neighbours. */
     Answer<ControlChart> singles(Series values, Baseline baseline) {
-        return XmrChart.of(values, baseline, possible).map(XmrChart::chart);
+        return XmrChart.of(values, baseline, new Interval(0, most)).map(XmrChart::chart);
     }
 
     /** "50% to 78%". */
