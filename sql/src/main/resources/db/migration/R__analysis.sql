@@ -19,7 +19,9 @@ create function analysis.derive(p_site_id smallint, p_encounter_id uuid, p_versi
                  desat_80 smallint, desat_70 smallint, desat_20pt smallint,
                  oesophageal_any smallint, oesophageal_late smallint, capno_used smallint, sustained_co2 smallint,
                  checklist smallint, apnoeic_o2 smallint, nmb_used smallint, video_used smallint,
-                 screen_looked smallint, good_view_no_pass smallint, room_for_tube smallint, kit_failure_use smallint)
+                 screen_looked smallint, good_view_no_pass smallint, room_for_tube smallint, kit_failure_use smallint,
+                 event_count smallint, spo2_low smallint, duration_co2 smallint, duration_tube_placed smallint,
+                 duration_confirmed smallint, duration_blade_out smallint)
   language sql stable set search_path = pg_catalog as $$
   with v as (
     select * from encounter.version v
@@ -27,7 +29,7 @@ create function analysis.derive(p_site_id smallint, p_encounter_id uuid, p_versi
   ), attempts as (
     select a.attempt_no, a.attempt_success, a.tube_passes, a.tube_position, a.spo2_lowest, a.spo2_quality,
            a.look_target, a.view_direct, a.view_screen, a.failure_reason, a.space_for_tube, a.confirmation,
-           a.sustained_co2, a.kit_issue, c.spo2_best_before, c.checklist_used, c.apnoeic_oxygenation, c.neuromuscular_block, s.device_mode,
+           a.sustained_co2, a.kit_issue, a.attempt_duration_s, a.attempt_duration_end, c.spo2_best_before, c.checklist_used, c.apnoeic_oxygenation, c.neuromuscular_block, s.device_mode,
            c.course_approach in ('oral', 'nasal', 'via_sga', 'stoma') as tracheal
     from encounter.attempt a
     join encounter.course c using (site_id, encounter_id, version, course_no)
@@ -74,8 +76,10 @@ create function analysis.derive(p_site_id smallint, p_encounter_id uuid, p_versi
       when r.harm then true
       when v.adverse_event_any = 'yes' then r.harm is null
       when v.adverse_event_any = 'no' then false
-      end as happened
-    from v, (select bool_or(e.event_type <> 'kit_failure') as harm from encounter.event e
+      end as happened, r.harms
+    from v, (select bool_or(e.event_type <> 'kit_failure') as harm,
+                    count(*) filter (where e.event_type <> 'kit_failure') as harms
+             from encounter.event e
              where (e.site_id, e.encounter_id, e.version) = (p_site_id, p_encounter_id, p_version)) r
   ), severe as (
     -- One severe event settles yes. Another event that nobody has judged, or an event that was reported and not named,
@@ -124,6 +128,18 @@ create function analysis.derive(p_site_id smallint, p_encounter_id uuid, p_versi
     from v left join (
       select * from attempts where tracheal and attempt_success = 'yes' order by attempt_no desc limit 1
     ) l on true
+  ), timed as (
+    -- The first tracheal attempt that succeeded, as attempts are counted; a time without its clock-stop is not known. So is
+    -- the time where none is known to have succeeded, and the result of one is not known.
+    select k.stop, case when l.attempt_success = 'yes' and l.stop = k.stop then l.attempt_duration_s else -1 end as seconds
+    from (values ('co2'), ('tube_placed'), ('confirmed'), ('blade_out')) k (stop)
+    cross join (
+      select attempt_success, attempt_duration_s,
+        case when attempt_duration_s is not null then nullif(attempt_duration_end, 'unk') end as stop
+      from attempts where tracheal and attempt_success <> 'no'
+      order by attempt_success = 'yes' desc, attempt_no limit 1
+    ) l
+    where l.attempt_success = 'unk' or coalesce(l.stop, k.stop) = k.stop
   ), good_view as (
     -- By eye or on the screen, whichever was used; either where both were, or where that is not told.
     select f.device_mode in ('flexible', 'stylet', 'sga', 'fona', 'other') as ungraded,
@@ -210,7 +226,18 @@ create function analysis.derive(p_site_id smallint, p_encounter_id uuid, p_versi
            when f.space_for_tube in ('3', '4', '5') then 1 else 0 end end::smallint,
     case when f.attempt_no = 1 then
       case when f.kit_issue is null then -1
-           when exists (select from attempts a where a.kit_issue <> array['none']) then 1 else 0 end end::smallint
+           when exists (select from attempts a where a.kit_issue <> array['none']) then 1 else 0 end end::smallint,
+    -- event_count: events that were reported and not named leave their number unknown
+    case when v.encounter_kind <> 'tube_change' then
+      case when e.harms > 0 then e.harms when not e.happened then 0 else -1 end end::smallint,
+    -- spo2_low: every reading is needed, or the low ones alone among those that miss one would pull a median down
+    case when f.attempt_no = 1 then
+      case when s.complete and not s.untrusted then s.known else -1 end end::smallint,
+    -- duration_co2, duration_tube_placed, duration_confirmed, duration_blade_out
+    (select seconds from timed where stop = 'co2')::smallint,
+    (select seconds from timed where stop = 'tube_placed')::smallint,
+    (select seconds from timed where stop = 'confirmed')::smallint,
+    (select seconds from timed where stop = 'blade_out')::smallint
   from v
   cross join population p cross join counted c cross join saturation s cross join desaturation d cross join events e
   cross join oesophagus o cross join ending g
@@ -295,7 +322,13 @@ create view analysis.fact_anew with (security_invoker = true) as
     d.screen_looked,
     d.good_view_no_pass,
     d.room_for_tube,
-    d.kit_failure_use
+    d.kit_failure_use,
+    d.event_count,
+    d.spo2_low,
+    d.duration_co2,
+    d.duration_tube_placed,
+    d.duration_confirmed,
+    d.duration_blade_out
   from encounter.encounter n
   join encounter.version v on (v.site_id, v.encounter_id, v.version) = (n.site_id, n.encounter_id, n.current_version)
   join access.site z on z.site_id = n.site_id
@@ -325,7 +358,8 @@ create or replace function analysis.write_fact(p_site_id smallint, p_encounter_i
     difficult_airway_history, reduced_neck_extension, micrognathia, midface_hypoplasia, upper_airway_obstruction,
     success_2, overall_success, attempts_3plus, desat_80, desat_70, desat_20pt, oesophageal_any, oesophageal_late,
     capno_used, sustained_co2, checklist, apnoeic_o2, nmb_used, video_used, screen_looked, good_view_no_pass,
-    room_for_tube, kit_failure_use)
+    room_for_tube, kit_failure_use, event_count, spo2_low,
+    duration_co2, duration_tube_placed, duration_confirmed, duration_blade_out)
   select
     site_id, encounter_id, version, started_at, day, month, nominal,
     outside, fps, fps_strict, fps_clean, tracheal_attempts, spo2_lowest, setup_no,
@@ -338,7 +372,8 @@ create or replace function analysis.write_fact(p_site_id smallint, p_encounter_i
     difficult_airway_history, reduced_neck_extension, micrognathia, midface_hypoplasia, upper_airway_obstruction,
     success_2, overall_success, attempts_3plus, desat_80, desat_70, desat_20pt, oesophageal_any, oesophageal_late,
     capno_used, sustained_co2, checklist, apnoeic_o2, nmb_used, video_used, screen_looked, good_view_no_pass,
-    room_for_tube, kit_failure_use
+    room_for_tube, kit_failure_use, event_count, spo2_low,
+    duration_co2, duration_tube_placed, duration_confirmed, duration_blade_out
   from analysis.fact_anew n
   where (n.site_id, n.encounter_id) = (p_site_id, p_encounter_id)
 $$;

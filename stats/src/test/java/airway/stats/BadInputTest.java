@@ -12,6 +12,7 @@ import airway.stats.chart.ControlConstants;
 import airway.stats.chart.GChart;
 import airway.stats.chart.LaneyChart;
 import airway.stats.chart.Limits;
+import airway.stats.chart.LogXmrChart;
 import airway.stats.chart.PChart;
 import airway.stats.chart.PhasedPChart;
 import airway.stats.chart.RunChart;
@@ -244,6 +245,10 @@ class BadInputTest {
                                         () -> TChart.of(Series.of(-1), all(1)),
                                         Reason.INVALID_INPUT),
                                 refusal(
+                                        "a logarithm of 0",
+                                        () -> LogXmrChart.of(Series.of(0), all(1)),
+                                        Reason.INVALID_INPUT),
+                                refusal(
                                         "a chart of 10^9 failures",
                                         () -> PChart.of(Collections.nCopies(10, new Proportion(0, MANY))),
                                         Reason.ZERO_WIDTH_LIMITS)))
@@ -277,6 +282,7 @@ class BadInputTest {
                 refusal("c chart", () -> CChart.of(NO_POINTS, all(0)), Reason.NO_DATA),
                 refusal("g chart", () -> GChart.of(NO_POINTS, all(0), GChart.Kind.THREE_SIGMA), Reason.NO_DATA),
                 refusal("t chart", () -> TChart.of(NO_POINTS, all(0)), Reason.NO_DATA),
+                refusal("logarithms", () -> LogXmrChart.of(NO_POINTS, all(0)), Reason.NO_DATA),
                 refusal("individuals", () -> XmrChart.of(NO_POINTS, all(0), XmrChart.UNBOUNDED), Reason.NO_DATA),
                 refusal("means", () -> XbarSChart.of(List.of(), all(0)), Reason.NO_DATA),
                 refusal("means of nothing", () -> XbarSChart.of(List.of(EMPTY, EMPTY), all(2)), Reason.NO_DATA),

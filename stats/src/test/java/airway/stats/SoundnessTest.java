@@ -7,6 +7,7 @@ import airway.stats.chart.Baseline;
 import airway.stats.chart.CChart;
 import airway.stats.chart.GChart;
 import airway.stats.chart.LaneyChart;
+import airway.stats.chart.LogXmrChart;
 import airway.stats.chart.PChart;
 import airway.stats.chart.PhasedPChart;
 import airway.stats.chart.RunChart;
@@ -168,7 +169,8 @@ class SoundnessTest {
                             RunChart.of(values),
                             SensitiveRunChart.of(values),
                             Autocorrelation.of(values),
-                            TChart.of(values, all));
+                            TChart.of(values, all),
+                            LogXmrChart.of(values, all));
                 }),
                 method(200, random -> {
                     Series counts = counts(random);

@@ -15,7 +15,7 @@ import org.jspecify.annotations.Nullable;
  * A chart with everything that stands on it.
  *
  * @param total all that was counted
- * @param overall the proportion of all together with its interval, or null without a case
+ * @param overall what was counted of all together with its interval, or null where there is none
  * @param phases stretches that are judged each by itself, or by an average kept from the first; never empty
  * @param marks changes of the unit in the time of the chart, in order
  * @param shifts answers whose share differs between the first phase and the latest
@@ -50,7 +50,7 @@ record Chart(
      * @param starts the first day it is about, or null where that is not known
      * @param complete false while its span still runs: drawn hollow, never a signal
      * @param value what is plotted, or null without a case
-     * @param estimate proportion with its Wilson interval, or null where there is none
+     * @param estimate what was counted with its interval, or null where there is none
      * @param limits limits of this point, or null
      * @param signals the rules by which it signals
      */

@@ -47,6 +47,8 @@ class ChartApi {
             ObjectNode told = out.addObject()
                     .put("measure", measure.id())
                     .put("title", measure.title())
+                    .put("shape", measure.shape().code())
+                    .put("unit", measure.unit())
                     .put("definition", measure.definition())
                     .put("numerator", measure.numerator())
                     .put("denominator", measure.denominator())

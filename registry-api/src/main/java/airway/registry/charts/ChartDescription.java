@@ -38,15 +38,16 @@ class ChartDescription implements ApiPart {
 
         ObjectNode chart =
                 document.operation("get", "/api/v1/charts/{measure}", "drawChart", "A measure over time", 406);
-        measures(chart);
+        measures(chart, List.of(Measure.values()));
         parameter(
                 chart,
                 "query",
                 "chart",
                 false,
                 one(Arrays.stream(ChartKind.values()).map(ChartKind::id).toList()),
-                "p and p_prime have limits, run has a median, xmr treats points as single values; g and t show what lies"
-                        + " between two unwanted outcomes.");
+                "Which of these fit depends on the measure: of a proportion p and p_prime have limits, of a rate u and"
+                        + " u_prime; run has a median, xmr treats points as single values; g and t show what lies between"
+                        + " two unwanted outcomes.");
         parameter(
                 chart,
                 "query",
@@ -70,14 +71,15 @@ class ChartDescription implements ApiPart {
                 object().put("type", "string").put("pattern", "^(month|quarter|year|n:[1-9][0-9]{0,3})$"),
                 "What one point stands for; n:25 is 25 encounters.");
         cohort(chart, List.of("json", "csv", "svg"));
-        ObjectNode drawn = answer(chart, 200, "Fractions run from 0 to 1.", ref("Chart"));
+        ObjectNode drawn =
+                answer(chart, 200, "Fractions run from 0 to 1; saturations are in %, times in s.", ref("Chart"));
         text(drawn, "text/csv");
         text(drawn, "image/svg+xml");
         header(drawn, "ETag", "Changes when a number changes");
 
         ObjectNode comparison = document.operation(
                 "get", "/api/v1/comparisons/{measure}", "compareGroups", "A measure by groups, as recorded", 406);
-        measures(comparison);
+        measures(comparison, Measure.proportions());
         parameter(
                 comparison,
                 "query",
@@ -95,12 +97,12 @@ class ChartDescription implements ApiPart {
         header(compared, "ETag", "Changes when a number changes");
     }
 
-    private static void measures(ObjectNode operation) {
-        ((ObjectNode) operation.path("parameters").path(0)).set("schema", one(ids()));
+    private static void measures(ObjectNode operation, List<Measure> measures) {
+        ((ObjectNode) operation.path("parameters").path(0)).set("schema", one(ids(measures)));
     }
 
-    private static List<String> ids() {
-        return Arrays.stream(Measure.values()).map(Measure::id).toList();
+    private static List<String> ids(List<Measure> measures) {
+        return measures.stream().map(Measure::id).toList();
     }
 
     private static void nullable(ObjectNode properties, String name, String description) {
@@ -155,10 +157,19 @@ class ChartDescription implements ApiPart {
         ObjectNode measure = document.schema("Measure");
         measure.put("type", "object");
         ObjectNode catalogue = measure.putObject("properties");
-        catalogue.set("measure", one(ids()));
+        catalogue.set("measure", one(ids(List.of(Measure.values()))));
         for (String told : List.of("title", "definition", "numerator", "denominator", "exclusions", "source")) {
             catalogue.putObject(told).put("type", "string");
         }
+        catalogue.set(
+                "shape",
+                one(Arrays.stream(Measure.Shape.values())
+                        .map(Measure.Shape::code)
+                        .toList()));
+        catalogue
+                .putObject("unit")
+                .put("type", "string")
+                .put("description", "Of the values; 1 is a fraction from 0 to 1.");
         nullable(catalogue, "window", "The stretch of time that the answers are about.");
         catalogue.set(
                 "direction",
@@ -177,9 +188,13 @@ class ChartDescription implements ApiPart {
 
         ObjectNode counted = document.schema("Counted");
         counted.put("type", "object")
-                .put("description", "A proportion with its 95% Wilson interval; null where there is none.");
+                .put(
+                        "description",
+                        "A proportion with its 95% Wilson interval, a rate with its exact one, or the median of values;"
+                                + " null where there is none. Values have no x.");
         ObjectNode numbers = counted.putObject("properties");
-        for (String count : List.of("x", "n", "left_out", "left_out_unknown")) {
+        numbers.putObject("x").put("minimum", 0).putArray("type").add("integer").add("null");
+        for (String count : List.of("n", "left_out", "left_out_unknown")) {
             numbers.putObject(count).put("type", "integer").put("minimum", 0);
         }
         fractions(numbers, "value", "lower", "upper");

@@ -18,7 +18,7 @@ import tools.jackson.databind.json.JsonMapper;
 import tools.jackson.databind.node.ArrayNode;
 import tools.jackson.databind.node.ObjectNode;
 
-/** A chart as numbers: fractions from 0 to 1, null where there is none. */
+/** A chart as numbers: fractions from 0 to 1, saturations in %, times in s; null where there is none. */
 final class ChartJson {
     private static final JsonMapper JSON = new JsonMapper();
 
@@ -31,11 +31,13 @@ final class ChartJson {
         out.put("by", chart.request().grouping().toString());
         period(out, chart.request().cohort(), chart);
         filters(out.putObject("filters"), chart.request().cohort());
-        counted(out, chart.total());
+        Quantity quantity = chart.request().quantity();
+        counted(out, quantity, chart.total());
         estimate(out, chart.overall());
+        out.put("value", quantity.value(chart.total()));
         judged(out, chart.latest());
         ArrayNode points = out.putArray("points");
-        chart.points().forEach(point -> point(points.addObject(), point));
+        chart.points().forEach(point -> point(points.addObject(), quantity, point));
         signals(out.putArray("signals"), chart);
         ArrayNode phases = out.putArray("phases");
         chart.phases().forEach(phase -> phase(phases.addObject(), chart, phase));
@@ -105,7 +107,7 @@ final class ChartJson {
         List<Point> points = chart.points(phase);
         out.put("from", points.isEmpty() ? null : points.get(0).period());
         out.put("to", points.isEmpty() ? null : points.get(points.size() - 1).period());
-        counted(out, chart.judged(phase));
+        counted(out, chart.request().quantity(), chart.judged(phase));
         judged(out, phase);
         out.put("kept", phase.kept());
     }
@@ -178,15 +180,23 @@ final class ChartJson {
         out.put("left_out_unknown", counted.unknown());
     }
 
+    /** Values have no count beside n. */
+    private static void counted(ObjectNode out, Quantity quantity, Counted counted) {
+        counted(out, counted);
+        if (quantity.isMedian()) {
+            out.putNull("x");
+        }
+    }
+
     static void estimate(ObjectNode out, @Nullable Estimate estimate) {
         out.put("value", estimate == null ? null : (Double) estimate.value());
         out.put("lower", estimate == null ? null : (Double) estimate.lower());
         out.put("upper", estimate == null ? null : (Double) estimate.upper());
     }
 
-    private static void point(ObjectNode out, Point point) {
+    private static void point(ObjectNode out, Quantity quantity, Point point) {
         out.put("period", point.period());
-        counted(out, point.counted());
+        counted(out, quantity, point.counted());
         estimate(out, point.estimate());
         out.put("value", point.value());
         Limits limits = point.limits();

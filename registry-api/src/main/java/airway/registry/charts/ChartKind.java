@@ -4,8 +4,8 @@ import airway.registry.charts.Chart.Point;
 import airway.registry.charts.Chart.Reach;
 import airway.registry.cohort.Measure;
 import airway.stats.Answer;
-import airway.stats.Interval;
 import airway.stats.Proportion;
+import airway.stats.Rate;
 import airway.stats.Reason;
 import airway.stats.Series;
 import airway.stats.Shown;
@@ -18,7 +18,7 @@ import airway.stats.chart.PChart;
 import airway.stats.chart.RunChart;
 import airway.stats.chart.Signal;
 import airway.stats.chart.TChart;
-import airway.stats.chart.XmrChart;
+import airway.stats.chart.UChart;
 import airway.stats.sequential.Ewma;
 import airway.stats.sequential.EwmaDesign;
 import java.util.Arrays;
@@ -27,13 +27,14 @@ import java.util.Locale;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.stream.IntStream;
+import java.util.stream.Stream;
 
 /** How a measure is drawn over time: what a point is, and what it is judged by. */
 enum ChartKind {
     /** Proportions with limits from the binomial law. */
     P("Proportion with limits") {
         @Override
-        Answer<Lines> judge(List<Point> points, Baseline baseline) {
+        Answer<Lines> judge(Quantity quantity, List<Point> points, Baseline baseline) {
             return PChart.of(proportions(points), baseline)
                     .map(p -> Lines.of(
                             p.chart(),
@@ -47,15 +48,31 @@ enum ChartKind {
     /** The same with limits widened for points that scatter more than chance alone gives. */
     P_PRIME("Proportion with limits widened for scatter (p′)") {
         @Override
-        Answer<Lines> judge(List<Point> points, Baseline baseline) {
+        Answer<Lines> judge(Quantity quantity, List<Point> points, Baseline baseline) {
             return LaneyChart.ofProportions(proportions(points), baseline)
                     .map(laney -> Lines.of(laney.chart(), Reach.NOT_ASKED));
+        }
+    },
+    /** Events per encounter with limits from the law of rare events (Poisson). */
+    U("Events per intubation with limits") {
+        @Override
+        Answer<Lines> judge(Quantity quantity, List<Point> points, Baseline baseline) {
+            return UChart.of(rates(points), baseline)
+                    .map(u -> Lines.of(
+                            u.chart(), new Reach(0, 0, u.lowerUnreachable().size(), u.casesToReachLower())));
+        }
+    },
+    /** The same with limits widened for points that scatter more than chance alone gives. */
+    U_PRIME("Events per intubation with limits widened for scatter (u′)") {
+        @Override
+        Answer<Lines> judge(Quantity quantity, List<Point> points, Baseline baseline) {
+            return LaneyChart.ofRates(rates(points), baseline).map(laney -> Lines.of(laney.chart(), Reach.NOT_ASKED));
         }
     },
     /** Points about their median, without limits. */
     RUN("Run chart about the median") {
         @Override
-        Answer<Lines> judge(List<Point> points, Baseline baseline) {
+        Answer<Lines> judge(Quantity quantity, List<Point> points, Baseline baseline) {
             Series values = values(points);
             return RunChart.of(values, baseline)
                     .fold(
@@ -68,15 +85,14 @@ enum ChartKind {
     /** Every point as a single value, limits from the distances between neighbours. */
     XMR("Single values with limits from their scatter (XmR)") {
         @Override
-        Answer<Lines> judge(List<Point> points, Baseline baseline) {
-            return XmrChart.of(values(points), baseline, PROPORTIONS)
-                    .map(xmr -> Lines.of(xmr.chart(), Reach.NOT_ASKED));
+        Answer<Lines> judge(Quantity quantity, List<Point> points, Baseline baseline) {
+            return quantity.singles(values(points), baseline).map(chart -> Lines.of(chart, Reach.NOT_ASKED));
         }
     },
     /** A moving average of the proportions, judged by an average from before. */
     EWMA("Moving average against the kept one (EWMA)") {
         @Override
-        Answer<Lines> judge(List<Point> points, Baseline baseline) {
+        Answer<Lines> judge(Quantity quantity, List<Point> points, Baseline baseline) {
             List<Proportion> all = proportions(points);
             Proportion before = all.subList(0, baseline.last()).stream()
                     .reduce(new Proportion(0, 0), (one, two) -> new Proportion(one.x() + two.x(), one.n() + two.n()));
@@ -104,7 +120,7 @@ enum ChartKind {
     /** Cases between one event and the next. */
     G("Intubations between one and the next (g)") {
         @Override
-        Answer<Lines> judge(List<Point> points, Baseline baseline) {
+        Answer<Lines> judge(Quantity quantity, List<Point> points, Baseline baseline) {
             return GChart.of(values(points), baseline, GChart.Kind.PROBABILITY)
                     .map(g -> Lines.of(g.chart(), Reach.NOT_ASKED));
         }
@@ -112,12 +128,10 @@ enum ChartKind {
     /** Days between one event and the next. */
     T("Days between one and the next (t)") {
         @Override
-        Answer<Lines> judge(List<Point> points, Baseline baseline) {
+        Answer<Lines> judge(Quantity quantity, List<Point> points, Baseline baseline) {
             return TChart.of(values(points), baseline).map(t -> Lines.of(t.chart(), Reach.NOT_ASKED));
         }
     };
-
-    private static final Interval PROPORTIONS = new Interval(0, 1);
 
     private final String title;
 
@@ -139,18 +153,35 @@ enum ChartKind {
     }
 
     /** Judges the complete points; those of the baseline set the lines. */
-    abstract Answer<Lines> judge(List<Point> points, Baseline baseline);
+    abstract Answer<Lines> judge(Quantity quantity, List<Point> points, Baseline baseline);
 
     static Optional<ChartKind> named(String id) {
         return Arrays.stream(values()).filter(kind -> kind.id().equals(id)).findFirst();
     }
 
-    /** The kinds that fit a measure. */
-    static List<String> idsFor(Measure measure) {
-        return Arrays.stream(values())
-                .filter(kind -> kind.fits(measure))
-                .map(ChartKind::id)
+    /** The kind that a measure is drawn as where none is asked for. */
+    static ChartKind usual(Measure measure) {
+        return measure.shape() == Measure.Shape.PROPORTION
+                ? P
+                : named(measure.charts().get(0)).orElseThrow();
+    }
+
+    /** Whether single encounters of a measure can be drawn, one by one. */
+    static boolean oneByOne(Measure measure) {
+        return measure.shape() == Measure.Shape.PROPORTION;
+    }
+
+    /** What a measure is drawn as, in a sentence. */
+    static String offer(Measure measure) {
+        List<String> ids = Stream.concat(
+                        Arrays.stream(values())
+                                .filter(kind -> kind.fits(measure))
+                                .map(ChartKind::id),
+                        oneByOne(measure) ? Stream.of(Proposal.STRIP, "cusum") : Stream.of())
                 .toList();
+        int last = ids.size() - 1;
+        return "This measure is drawn as " + (last == 0 ? "" : String.join(", ", ids.subList(0, last)) + " or ")
+                + ids.get(last) + ".";
     }
 
     String id() {
@@ -161,7 +192,7 @@ enum ChartKind {
         return title;
     }
 
-    /** Whether a point is a proportion of a group of cases; else it is what lies between two events. */
+    /** Whether a point stands for a group of cases; else it is what lies between two events. */
     boolean grouped() {
         return this != G && this != T;
     }
@@ -173,7 +204,13 @@ enum ChartKind {
 
     /** Whether it says something about a measure: events are counted only where it is known which outcome is unwanted. */
     boolean fits(Measure measure) {
-        return grouped() || measure.direction() != Measure.Direction.NONE;
+        return switch (measure.shape()) {
+            case PROPORTION ->
+                this != U && this != U_PRIME && (grouped() || measure.direction() != Measure.Direction.NONE);
+            case RATE -> this == U || this == U_PRIME || this == RUN || this == XMR;
+            case VALUE -> this == RUN || this == XMR;
+            case BETWEEN -> this == usual(measure);
+        };
     }
 
     /** The values of the complete points; the others are gaps. */
@@ -190,6 +227,14 @@ enum ChartKind {
                 .map(point -> point.complete()
                         ? new Proportion(point.counted().x(), point.counted().n())
                         : new Proportion(0, 0))
+                .toList();
+    }
+
+    private static List<Rate> rates(List<Point> points) {
+        return points.stream()
+                .map(point -> point.complete()
+                        ? new Rate(point.counted().x(), point.counted().n())
+                        : new Rate(0, 0))
                 .toList();
     }
 

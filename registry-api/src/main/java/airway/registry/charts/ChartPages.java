@@ -178,6 +178,7 @@ class ChartPages {
         about(chart.request().question(), model);
         model.addAttribute("heading", words.heading());
         model.addAttribute("noun", words.noun());
+        model.addAttribute("counted", words.counted());
         model.addAttribute("grouped", chart.request().kind().grouped());
         model.addAttribute("line", words.line());
         model.addAttribute("method", Method.of(chart.request()));
@@ -219,7 +220,7 @@ class ChartPages {
                 words.came(point),
                 point.estimate() == null || counted.n() < Percent.FEWEST
                         ? "–"
-                        : Percent.interval(point.estimate(), counted.n()),
+                        : words.interval(point.estimate(), counted.n()),
                 leftOut(counted),
                 limits == null
                         ? "–"
@@ -250,11 +251,11 @@ class ChartPages {
 
     private static List<Choice> chartChoices(String measure, MultiValueMap<String, String> asked) {
         List<Choice> choices = new ArrayList<>();
-        choices.add(measures(measure));
+        choices.add(measures(List.of(Measure.values()), measure));
         choices.addAll(schemes(asked));
         choices.add(kinds(measure, asked));
         ChartKind kind =
-                ChartKind.named(or(asked.getFirst("chart"), ChartKind.P.id())).orElse(null);
+                ChartKind.named(or(asked.getFirst("chart"), usual(measure))).orElse(null);
         if (kind != null && kind.grouped()) {
             choices.add(new Choice(
                     "by",
@@ -289,11 +290,18 @@ class ChartPages {
     }
 
     private static Choice kinds(String measure, MultiValueMap<String, String> asked) {
-        List<Option> options = new ArrayList<>(List.of(new Option(Proposal.STRIP, "One by one, two years")));
+        List<Option> options = new ArrayList<>();
+        if (Measure.named(measure).map(ChartKind::oneByOne).orElse(true)) {
+            options.add(new Option(Proposal.STRIP, "One by one, two years"));
+        }
         Arrays.stream(ChartKind.values())
                 .filter(kind -> Measure.named(measure).map(kind::fits).orElse(true))
                 .forEach(kind -> options.add(new Option(kind.id(), kind.title())));
-        return new Choice("chart", "Drawn as", List.of(or(asked.getFirst("chart"), ChartKind.P.id())), options);
+        return new Choice("chart", "Drawn as", List.of(or(asked.getFirst("chart"), usual(measure))), options);
+    }
+
+    private static String usual(String measure) {
+        return Measure.named(measure).map(ChartKind::usual).orElse(ChartKind.P).id();
     }
 
     /** What the form shows; the address holds it all. */
@@ -327,9 +335,9 @@ class ChartPages {
         return new Choice(name, title, asked.getOrDefault(name, List.of()), options);
     }
 
-    private static Choice measures(String measure) {
+    private static Choice measures(List<Measure> offered, String measure) {
         List<Option> options = new ArrayList<>();
-        for (Measure known : Measure.values()) {
+        for (Measure known : offered) {
             options.add(new Option(known.id(), known.title()));
         }
         return new Choice("measure", "Measure", List.of(measure), options);
@@ -359,7 +367,7 @@ class ChartPages {
             by.add(new Option(stratum.variable(), stratum.title()));
         }
         List<Choice> choices = new ArrayList<>();
-        choices.add(measures(measure));
+        choices.add(measures(Measure.proportions(), measure));
         choices.addAll(schemes(asked));
         choices.add(new Choice("by", "Groups by", List.of(or(asked.getFirst("by"), Comparisons.SETUP)), by));
         asking(choices, more(site, asked, List.of()), site, asked, model);
@@ -421,8 +429,22 @@ class ChartPages {
         } else {
             asked.remove(SCHEME);
         }
+        // So does the chart, which the other measure may not be drawn as.
+        Measure.named(measure)
+                .filter(known -> !fits(known, asked.getFirst("chart")))
+                .ifPresent(known -> asked.remove("chart"));
         asked.set("site_id", site.code());
         return asked;
+    }
+
+    /** A chart that nobody knows is left to be told of. */
+    private static boolean fits(Measure measure, @Nullable String chart) {
+        return Proposal.STRIP.equals(chart)
+                ? ChartKind.oneByOne(measure)
+                : chart == null
+                        || ChartKind.named(chart)
+                                .map(kind -> kind.fits(measure))
+                                .orElse(true);
     }
 
     static String address(String path, MultiValueMap<String, String> asked) {

@@ -23,15 +23,13 @@ record ChartRequest(Question question, ChartKind kind, Grouping grouping, Averag
     static ChartRequest read(String measure, Map<String, List<String>> parameters, List<Site> sites) {
         Measure known = Question.measure(measure);
         List<Fault> faults = new ArrayList<>();
-        ChartKind kind = ChartKind.named(Question.first(parameters, "chart", ChartKind.P.id()))
+        ChartKind kind = ChartKind.named(Question.first(
+                        parameters, "chart", ChartKind.usual(known).id()))
                 .filter(one -> one.fits(known))
                 .orElse(null);
         if (kind == null) {
-            faults.add(Fault.parameter(
-                    "chart",
-                    "chart.not_offered",
-                    "This measure is drawn as " + String.join(", ", ChartKind.idsFor(known)) + ", strip or cusum."));
-            kind = ChartKind.P;
+            faults.add(Fault.parameter("chart", "chart.not_offered", ChartKind.offer(known)));
+            kind = ChartKind.usual(known);
         }
         Average average = Average.named(Question.first(parameters, "average", Average.EACH.id()))
                 .orElse(null);
@@ -50,6 +48,10 @@ record ChartRequest(Question question, ChartKind kind, Grouping grouping, Averag
 
     Measure measure() {
         return question.measure();
+    }
+
+    Quantity quantity() {
+        return Quantity.of(measure());
     }
 
     @Nullable

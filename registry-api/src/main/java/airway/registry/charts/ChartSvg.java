@@ -80,10 +80,8 @@ final class ChartSvg {
     }
 
     private Scale scale() {
-        return chart.request().kind().grouped()
-                ? Scale.PROPORTION
-                : Scale.upTo(
-                        points.stream().mapToDouble(ChartSvg::highest).max().orElse(0));
+        double highest = points.stream().mapToDouble(ChartSvg::highest).max().orElse(0);
+        return chart.request().kind().grouped() ? chart.request().quantity().scale(highest) : Scale.upTo(highest, 1);
     }
 
     private static double highest(Point point) {

@@ -5,6 +5,7 @@ import airway.registry.charts.Chart.Phase;
 import airway.registry.charts.Chart.Point;
 import airway.registry.charts.Chart.Reach;
 import airway.registry.charts.Chart.Run;
+import airway.registry.cohort.Measure;
 import airway.stats.Caution;
 import airway.stats.Confidence;
 import airway.stats.Estimate;
@@ -37,17 +38,19 @@ final class ChartWords {
 
     private final Chart chart;
     private final ChartKind kind;
+    private final Quantity quantity;
 
     ChartWords(Chart chart) {
         this.chart = chart;
         this.kind = chart.request().kind();
+        this.quantity = chart.request().quantity();
     }
 
     /** The one sentence of the whole chart, with the count and its interval. */
     String shows() {
         Counted total = chart.total();
         Estimate overall = chart.overall();
-        if (overall == null || chart.points().isEmpty()) {
+        if (total.n() == 0 || chart.points().isEmpty()) {
             return "No intubation counts here" + leftOut() + ".";
         }
         String period = !kind.grouped()
@@ -57,8 +60,11 @@ final class ChartWords {
                         : (chart.request().grouping().calendar() ? "From " : "In intubations ")
                                 + chart.points().get(0).words() + " to "
                                 + chart.points().get(chart.points().size() - 1).words();
-        String interval = total.n() < Percent.FEWEST ? "" : "; 95% interval " + Percent.interval(overall, total.n());
-        return period + ": " + lower(chart.request().title()) + " in " + Percent.count(total) + interval + leftOut()
+        String interval =
+                overall == null || total.n() < Percent.FEWEST ? "" : "; 95% interval " + interval(overall, total.n());
+        Question question = chart.request().question();
+        return period + ": " + lower(question.measure().counts().title(question.scheme()))
+                + (quantity == Quantity.PROPORTION ? " in " : ", ") + quantity.count(total) + interval + leftOut()
                 + ".";
     }
 
@@ -69,12 +75,17 @@ final class ChartWords {
 
     /** The title of the chart. */
     String heading() {
-        return chart.request().title()
-                + switch (kind) {
-                    case G -> ": intubations between one and the next";
-                    case T -> ": days between one and the next";
-                    default -> ", by " + chart.request().grouping().noun();
-                };
+        return chart.request().measure().shape() == Measure.Shape.BETWEEN
+                ? chart.request().title()
+                : chart.request().title() + ofEach();
+    }
+
+    private String ofEach() {
+        return switch (kind) {
+            case G -> ": intubations between one and the next";
+            case T -> ": days between one and the next";
+            default -> ", by " + chart.request().grouping().noun();
+        };
     }
 
     /** What one point stands for. */
@@ -82,9 +93,22 @@ final class ChartWords {
         return kind.grouped() ? chart.request().grouping().noun() : "stretch from one to the next";
     }
 
-    /** A value on the chart's own scale: a percentage, intubations, days. */
+    /** What stands beside each point in the table. */
+    String counted() {
+        return switch (quantity) {
+            case PROPORTION -> "k of n";
+            case RATE -> "Events";
+            case SATURATION, SECONDS -> "Median";
+        };
+    }
+
+    /** A value on the chart's own scale: a percentage, a rate, seconds, intubations, days. */
     String value(double value, long n) {
-        return kind.grouped() ? Percent.of(value, n) : amount(value);
+        return kind.grouped() ? quantity.of(value, n) : amount(value);
+    }
+
+    String interval(Estimate estimate, long n) {
+        return quantity.interval(estimate, n);
     }
 
     private String amount(double value) {
@@ -101,7 +125,7 @@ final class ChartWords {
     String came(Point point) {
         Double value = point.value();
         if (kind.grouped()) {
-            return Percent.count(point.counted());
+            return quantity.count(point.counted());
         }
         return value == null ? "none" : amount(value) + unit();
     }
@@ -130,25 +154,26 @@ final class ChartWords {
     private @Nullable String average(Phase phase) {
         Double centre = phase.centre();
         Counted judged = chart.judged(phase);
-        Estimate estimate = Judging.wilson(judged);
-        if (centre == null || estimate == null) {
+        if (centre == null || judged.n() == 0) {
             return null;
         }
+        Estimate estimate = quantity.interval(judged);
+        String interval =
+                estimate == null ? "too few for an interval" : "95% interval " + interval(estimate, judged.n());
         String stretch = chart.phases().size() == 1
                 ? "The " + line() + " is that of the complete points: "
                 : stretch(phase) + ": the " + line() + " is ";
         if (!kind.grouped()) {
             return stretch + amount(centre) + unit() + " from one to the next.";
-        } else if (kind == ChartKind.RUN) {
-            return stretch + Percent.of(centre, judged.n()) + "; of all intubations together " + Percent.count(judged)
-                    + ", 95% interval " + Percent.interval(estimate, judged.n()) + ".";
-        } else if (phase.kept()) {
+        } else if (phase.kept() && kind != ChartKind.RUN) {
             return stretch
-                    + Percent.of(centre, chart.judged(chart.phases().get(0)).n())
-                    + ", kept from before; since then " + Percent.count(judged) + ", 95% interval "
-                    + Percent.interval(estimate, judged.n()) + ".";
+                    + quantity.of(centre, chart.judged(chart.phases().get(0)).n())
+                    + ", kept from before; since then " + quantity.count(judged) + ", " + interval + ".";
+        } else if (kind == ChartKind.RUN || quantity.isMedian()) {
+            return stretch + quantity.of(centre, judged.n()) + "; of all intubations together " + quantity.count(judged)
+                    + ", " + interval + ".";
         }
-        return stretch + Percent.count(judged) + "; 95% interval " + Percent.interval(estimate, judged.n()) + ".";
+        return stretch + quantity.count(judged) + "; " + interval + ".";
     }
 
     /** "From Mar 2025 on, after A". */
@@ -167,7 +192,7 @@ final class ChartWords {
 
     /** How far the latest phase lies from the first; the sentence never says that the change made it. */
     private @Nullable String gap() {
-        if (!kind.grouped() || chart.phases().size() < 2) {
+        if (!kind.grouped() || quantity != Quantity.PROPORTION || chart.phases().size() < 2) {
             return null;
         }
         Counted before = chart.judged(chart.phases().get(0));
@@ -256,8 +281,9 @@ final class ChartWords {
                             : "shorter than chance usually gives; the lower")
                     + " limit is " + limit + ". A question, not an answer: ask what was different.";
         }
-        return point.words() + ": " + (above ? "more" : "fewer") + " than chance usually gives. "
-                + Percent.count(point.counted()) + "; with " + n + " intubations the "
+        String side = quantity.isMedian() ? (above ? "higher" : "lower") : (above ? "more" : "fewer");
+        return point.words() + ": " + side + " than chance usually gives. "
+                + quantity.count(point.counted()) + "; with " + n + " intubations the "
                 + (above ? "upper" : "lower") + " limit is " + limit
                 + ". A question, not an answer: ask what was different.";
     }
@@ -343,7 +369,7 @@ final class ChartWords {
                 + (chart.phases().size() == 1 ? "" : " from " + points.get(0).words());
         long most =
                 points.stream().mapToLong(point -> point.counted().n()).max().orElse(0);
-        String average = Percent.of(centre, chart.judged(phase).n());
+        String average = quantity.of(centre, chart.judged(phase).n());
         if (reach.upper() > 0) {
             sentences.add("Can't reach the upper limit at " + reach.upper() + each + ": with an average of " + average
                     + " a point needs " + reach.casesForUpper()
@@ -353,7 +379,7 @@ final class ChartWords {
         if (reach.lower() > 0) {
             sentences.add("Can't reach the lower limit at " + reach.lower() + each + ": with an average of " + average
                     + " a point needs " + reach.casesForLower()
-                    + " or more intubations for a lower limit over 0%; the largest has " + most
+                    + " or more intubations for a lower limit over " + quantity.of(0, 0) + "; the largest has " + most
                     + ". A fall there cannot show as a point beyond its limit.");
         }
     }
@@ -389,8 +415,9 @@ final class ChartWords {
         if (chart.cautions().contains(Caution.OVERDISPERSED)) {
             sentences.add(
                     "The points scatter more than chance alone gives: look first for mixed kinds of cases or units."
-                            + (kind == ChartKind.P
-                                    ? " If that is the nature of it, limits widened for scatter (p′) are the fairer ones."
+                            + (kind == ChartKind.P || kind == ChartKind.U
+                                    ? " If that is the nature of it, limits widened for scatter ("
+                                            + (kind == ChartKind.P ? "p′" : "u′") + ") are the fairer ones."
                                     : ""));
         }
         if (chart.cautions().contains(Caution.AUTOCORRELATED)) {
@@ -407,10 +434,12 @@ final class ChartWords {
         if (chart.cautions().contains(Caution.MISSING_HIGH)) {
             Counted total = chart.total();
             long asked = total.n() + total.unknown();
-            sentences.add("The answer is not known in " + total.unknown() + " of " + asked
-                    + ". Had it been no in all of these it would be "
-                    + Percent.of((double) total.x() / asked, asked) + ", had it been yes in all "
-                    + Percent.of((double) (total.x() + total.unknown()) / asked, asked) + ".");
+            sentences.add("The answer is not known in " + total.unknown() + " of " + asked + "."
+                    + (quantity != Quantity.PROPORTION
+                            ? ""
+                            : " Had it been no in all of these it would be "
+                                    + Percent.of((double) total.x() / asked, asked) + ", had it been yes in all "
+                                    + Percent.of((double) (total.x() + total.unknown()) / asked, asked) + "."));
         }
         if (chart.points().stream().anyMatch(point -> !point.complete())) {
             sentences.add(

@@ -7,6 +7,7 @@ import airway.registry.changes.Changes;
 import airway.registry.charts.Chart.Mark;
 import airway.registry.charts.Chart.Point;
 import airway.registry.cohort.CohortTable;
+import airway.registry.cohort.Measure;
 import airway.registry.cohort.Stratum;
 import airway.registry.database.ActorTransactions;
 import airway.registry.dictionary.Code;
@@ -71,6 +72,10 @@ class Charts {
      */
     OneByOne oneByOne(String measure, Map<String, List<String>> parameters) {
         List<Fault> faults = new ArrayList<>();
+        Measure known = Question.measure(measure);
+        if (!ChartKind.oneByOne(known)) {
+            faults.add(Fault.parameter("chart", "chart.not_offered", ChartKind.offer(known)));
+        }
         if (!Question.first(parameters, "from", "").isEmpty()) {
             faults.add(Fault.parameter(
                     "from", "from.none", "Leave this out: the two years up to the end of the period are drawn."));
@@ -102,9 +107,13 @@ class Charts {
         Stratum stratum = Stratum.named(variable)
                 .orElseThrow(() -> new Problem.Malformed(Fault.parameter(
                         "split", "split.unknown", "Send a variable of the filters, or leave this out.")));
-        if (!request.kind().grouped() || !request.grouping().calendar()) {
+        if (request.measure().shape() != Measure.Shape.PROPORTION
+                || !request.kind().grouped()
+                || !request.grouping().calendar()) {
             throw new Problem.Malformed(Fault.parameter(
-                    "split", "split.none", "Side by side are points of a month, quarter or year; leave this out."));
+                    "split",
+                    "split.none",
+                    "Side by side are proportions by month, quarter or year; leave this out."));
         }
         Points points = new Points(request, clock.instant());
         return transactions.read(dsl -> {

@@ -16,6 +16,7 @@ import java.util.LinkedHashSet;
 import java.util.List;
 import java.util.Map;
 import java.util.Set;
+import java.util.stream.Collectors;
 import org.springframework.stereotype.Component;
 
 /** Compares groups of encounters by a measure. */
@@ -42,6 +43,14 @@ class Comparisons {
         Measure known = Measure.named(measure).orElseThrow(() -> new Problem.Missing("measure"));
         List<Site> mine = sites.all();
         List<Fault> faults = new ArrayList<>();
+        if (!Measure.proportions().contains(known)) {
+            faults.add(Fault.parameter(
+                    "measure",
+                    "measure.not_compared",
+                    "Groups are compared by a share of encounters: "
+                            + Measure.proportions().stream().map(Measure::id).collect(Collectors.joining(", "))
+                            + "."));
+        }
         String by = String.join(",", parameters.getOrDefault("by", List.of(SETUP)));
         Stratum stratum = Stratum.named(by).orElse(null);
         if (stratum == null && !by.equals(SETUP)) {

@@ -3,6 +3,7 @@ package airway.registry.charts;
 import static airway.sql.generated.analysis.Tables.CODE;
 import static airway.sql.generated.analysis.Tables.FACT;
 import static airway.sql.generated.analysis.Tables.SETUP;
+import static org.jooq.impl.DSL.coalesce;
 import static org.jooq.impl.DSL.count;
 import static org.jooq.impl.DSL.field;
 import static org.jooq.impl.DSL.greatest;
@@ -11,6 +12,7 @@ import static org.jooq.impl.DSL.min;
 import static org.jooq.impl.DSL.name;
 import static org.jooq.impl.DSL.orderBy;
 import static org.jooq.impl.DSL.rowNumber;
+import static org.jooq.impl.DSL.sum;
 
 import airway.registry.cohort.Cohort;
 import airway.registry.cohort.CohortTable;
@@ -18,6 +20,7 @@ import airway.registry.cohort.Measure;
 import airway.registry.cohort.Stratum;
 import airway.registry.dictionary.Scheme;
 import airway.stats.Proportion;
+import java.math.BigDecimal;
 import java.time.Instant;
 import java.time.LocalDate;
 import java.time.OffsetDateTime;
@@ -70,8 +73,8 @@ final class CountQuery {
                 .select(counts(answer))
                 .from(FACT)
                 .where(cohort)
-                .groupBy(start)
-                .forEach(row -> spans.put(YearMonth.from(row.get(start)), counted(row)));
+                .groupBy(by(start, answer))
+                .forEach(row -> spans.merge(YearMonth.from(row.get(start)), counted(row), Counted::plus));
         return spans;
     }
 
@@ -136,7 +139,7 @@ final class CountQuery {
 
     /** All of the cohort together. */
     Counted total() {
-        return dsl.select(counts(answer)).from(FACT).where(cohort).fetchSingle(CountQuery::counted);
+        return dsl.select(counts(answer)).from(FACT).where(cohort).fetchSingle(this::counted);
     }
 
     /**
@@ -196,7 +199,11 @@ final class CountQuery {
     }
 
     /** A group of encounters, and when the first of them was. */
-    record Group(Counted counted, Instant starts) {}
+    record Group(Counted counted, Instant starts) {
+        private Group plus(Group other) {
+            return new Group(counted.plus(other.counted), starts.isBefore(other.starts) ? starts : other.starts);
+        }
+    }
 
     /** By number of the group of {@code size} encounters that count, from 0, in order of their start. */
     SortedMap<Integer, Group> byEncounters(int size) {
@@ -212,12 +219,13 @@ final class CountQuery {
         Field<Integer> number = numbered.field("number", Integer.class);
         Field<OffsetDateTime> starts = min(field(name("started_at"), OffsetDateTime.class));
         SortedMap<Integer, Group> groups = new TreeMap<>();
+        Field<Short> numberedAnswer = field(name("answer"), Short.class);
         dsl.select(number, starts)
-                .select(counts(field(name("answer"), Short.class)))
+                .select(counts(numberedAnswer))
                 .from(numbered)
-                .groupBy(number)
-                .forEach(row -> groups.put(
-                        row.get(number), new Group(counted(row), row.get(starts).toInstant())));
+                .groupBy(by(number, numberedAnswer))
+                .forEach(row -> groups.merge(
+                        row.get(number), new Group(counted(row), row.get(starts).toInstant()), Group::plus));
         return groups;
     }
 
@@ -257,9 +265,24 @@ final class CountQuery {
         return groups;
     }
 
-    private static SelectField<?>[] counts(Field<Short> answer) {
+    private boolean ofValues() {
+        return measure.shape() == Measure.Shape.VALUE;
+    }
+
+    /** What is counted together: values each by itself, since a median needs all of them. */
+    private List<Field<?>> by(Field<?> key, Field<Short> answer) {
+        return ofValues() ? List.of(key, answer) : List.of(key);
+    }
+
+    private SelectField<?>[] counts(Field<Short> answer) {
+        Field<? extends Number> x = switch (measure.shape()) {
+            case PROPORTION, BETWEEN -> count().filterWhere(answer.eq((short) 1));
+            case RATE -> coalesce(sum(answer).filterWhere(answer.ge((short) 0)), inline(BigDecimal.ZERO));
+            case VALUE -> inline(0);
+        };
         return new SelectField<?>[] {
-            count().filterWhere(answer.eq((short) 1)).as("x"),
+            x.as("x"),
+            (ofValues() ? answer : inline((Short) null)).as("value"),
             count().filterWhere(answer.ge((short) 0)).as("n"),
             count().filterWhere(answer.isNull().or(answer.lt((short) 0))).as("left_out"),
             count().filterWhere(answer.lt((short) 0)).as("unknown"),
@@ -267,12 +290,14 @@ final class CountQuery {
         };
     }
 
-    private static Counted counted(Record row) {
+    private Counted counted(Record row) {
+        long n = row.get("n", Long.class);
         return new Counted(
                 row.get("x", Long.class),
-                row.get("n", Long.class),
+                n,
                 row.get("left_out", Long.class),
                 row.get("unknown", Long.class),
-                row.get("nominal", Long.class));
+                row.get("nominal", Long.class),
+                ofValues() && n > 0 ? Histogram.of(row.get("value", Integer.class), n) : Histogram.EMPTY);
     }
 }

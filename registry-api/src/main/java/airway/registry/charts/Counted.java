@@ -3,17 +3,27 @@ package airway.registry.charts;
 /**
  * What was counted for one point or group.
  *
- * @param x encounters with the outcome
+ * @param x encounters with the outcome, or events of a rate; 0 of values, which have none
  * @param n encounters that count
  * @param leftOut encounters of the cohort that do not count, by definition or because the answer is not known
  * @param unknown of these, the ones whose answer is not known
  * @param nominal of all, the ones whose date was made up for order only
+ * @param values the values of those that count, where they are values
  */
-record Counted(long x, long n, long leftOut, long unknown, long nominal) {
+record Counted(long x, long n, long leftOut, long unknown, long nominal, Histogram values) {
     static final Counted NOTHING = new Counted(0, 0, 0, 0, 0);
+
+    Counted(long x, long n, long leftOut, long unknown, long nominal) {
+        this(x, n, leftOut, unknown, nominal, Histogram.EMPTY);
+    }
 
     Counted plus(Counted other) {
         return new Counted(
-                x + other.x, n + other.n, leftOut + other.leftOut, unknown + other.unknown, nominal + other.nominal);
+                x + other.x,
+                n + other.n,
+                leftOut + other.leftOut,
+                unknown + other.unknown,
+                nominal + other.nominal,
+                values.plus(other.values));
     }
 }

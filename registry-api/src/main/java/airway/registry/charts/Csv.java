@@ -32,7 +32,9 @@ final class Csv {
         for (Point point : chart.points()) {
             csv.row(List.of(
                     point.period(),
-                    number(point.counted().x()),
+                    chart.request().quantity().isMedian()
+                            ? ""
+                            : number(point.counted().x()),
                     number(point.counted().n()),
                     number(point.counted().leftOut()),
                     number(point.counted().unknown()),

@@ -8,9 +8,7 @@ import airway.registry.charts.Chart.Rule;
 import airway.registry.charts.Chart.Run;
 import airway.registry.charts.ChartKind.Lines;
 import airway.stats.Caution;
-import airway.stats.Confidence;
 import airway.stats.Estimate;
-import airway.stats.Proportion;
 import airway.stats.Series;
 import airway.stats.chart.Autocorrelation;
 import airway.stats.chart.Baseline;
@@ -18,7 +16,6 @@ import airway.stats.chart.ChartPoint;
 import airway.stats.chart.Limits;
 import airway.stats.chart.RunChart;
 import airway.stats.chart.Signal;
-import airway.stats.interval.ProportionInterval;
 import java.util.ArrayList;
 import java.util.EnumSet;
 import java.util.List;
@@ -32,12 +29,14 @@ final class Judging {
     private static final double MISSING_HIGH = 0.10;
 
     private final ChartKind kind;
+    private final Quantity quantity;
     private final List<Point> counted;
     private final List<Point> points;
     private final Set<Caution> cautions = EnumSet.noneOf(Caution.class);
 
-    private Judging(ChartKind kind, List<Point> points) {
-        this.kind = kind;
+    private Judging(ChartRequest request, List<Point> points) {
+        this.kind = request.kind();
+        this.quantity = request.quantity();
         this.counted = List.copyOf(points);
         this.points = new ArrayList<>(points);
     }
@@ -50,7 +49,7 @@ final class Judging {
      */
     static Chart of(
             ChartRequest request, List<Point> points, Counted total, List<Mark> marks, List<CaseMix.Share> shifts) {
-        Judging judging = new Judging(request.kind(), points);
+        Judging judging = new Judging(request, points);
         List<Phase> phases = judging.phases(cuts(request, points, marks), request.average());
         judging.missing(total);
         if (request.kind().grouped()) {
@@ -59,15 +58,20 @@ final class Judging {
         if (!shifts.isEmpty()) {
             judging.cautions.add(Caution.CASE_MIX_CHANGED);
         }
-        return new Chart(request, judging.points, total, wilson(total), phases, marks, shifts, judging.cautions);
+        return new Chart(
+                request,
+                judging.points,
+                total,
+                judging.quantity.interval(total),
+                phases,
+                marks,
+                shifts,
+                judging.cautions);
     }
 
     /** The interval of a proportion, or null without a case. */
     static @Nullable Estimate wilson(Counted counted) {
-        return ProportionInterval.WILSON
-                .of(new Proportion(counted.x(), counted.n()), Confidence.DEFAULT)
-                .toOptional()
-                .orElse(null);
+        return Quantity.PROPORTION.interval(counted);
     }
 
     /** Places at which a new phase begins; a change before the first or after the last point cuts nothing. */
@@ -107,7 +111,7 @@ final class Judging {
                 }
             }
         }
-        return kind.judge(all, baseline)
+        return kind.judge(quantity, all, baseline)
                 .fold(
                         ok -> {
                             Lines lines = ok.value();

@@ -17,10 +17,17 @@ final class Method {
 
     static List<Line> of(ChartRequest request) {
         List<Line> lines = new ArrayList<>();
-        lines.add(new Line("Counted as yes", request.measure().numerator()));
+        Quantity quantity = request.quantity();
+        lines.add(new Line(
+                quantity.isMedian() ? "Value" : quantity == Quantity.RATE ? "Events" : "Counted as yes",
+                request.measure().numerator()));
         lines.add(new Line("Counted at all", request.measure().denominator()));
-        lines.add(centre(request.kind()));
-        lines.add(limits(request.kind()));
+        if (quantity.isMedian()) {
+            lines.add(new Line(
+                    "Point", "The median of its values, half way between the two in the middle; never a mean."));
+        }
+        lines.add(centre(request.kind(), quantity));
+        lines.add(limits(request.kind(), quantity));
         lines.add(new Line(
                 "Runs",
                 "Points on one side of the median in a row, and how often the line crosses it (Anhøj). Points on the median"
@@ -34,14 +41,27 @@ final class Method {
                         + " in which it lies counts as before. Each phase is judged by itself, or by the average kept from"
                         + " before the first change."));
         if (request.kind().grouped()) {
-            lines.add(new Line("Interval of a point", "Wilson, 95%. Under 5 intubations only the count is told."));
+            lines.add(new Line("Interval of a point", interval(quantity)));
         }
         lines.add(new Line("Left out", request.measure().leftOut()));
         return lines;
     }
 
-    private static Line centre(ChartKind kind) {
+    private static String interval(Quantity quantity) {
+        return switch (quantity) {
+            case PROPORTION -> "Wilson, 95%. Under 5 intubations only the count is told.";
+            case RATE -> "Exact for a Poisson count, 95%. Under 5 intubations only the count is told.";
+            case SATURATION, SECONDS ->
+                "Between two of the values, from the binomial law; 95% or more. From 6 intubations on.";
+        };
+    }
+
+    private static Line centre(ChartKind kind, Quantity quantity) {
         return switch (kind) {
+            case U, U_PRIME ->
+                new Line(
+                        "Average",
+                        "All events of the complete points over all encounters that count; points are never averaged.");
             case P, P_PRIME ->
                 new Line(
                         "Average",
@@ -52,14 +72,27 @@ final class Method {
                         "Average",
                         "That of all yes answers before the first change; each point is a fifth of its own proportion and"
                                 + " four fifths of the point before.");
-            case XMR -> new Line("Average", "The mean of the complete points, each counting the same.");
+            case XMR ->
+                new Line(
+                        "Average",
+                        (quantity == Quantity.SECONDS ? "The geometric mean" : "The mean")
+                                + " of the complete points, each counting the same.");
             case G -> new Line("Average", "The mean number of intubations from one to the next.");
             case T -> new Line("Average", "The mean of the days after they are made nearly normal (power 1/3.6).");
         };
     }
 
-    private static Line limits(ChartKind kind) {
+    private static Line limits(ChartKind kind, Quantity quantity) {
         return switch (kind) {
+            case U ->
+                new Line(
+                        "Limits",
+                        "Average ± 3 standard errors of a rate (Poisson), for each point by its own n" + FROM_POINTS
+                                + " A point signals only when it lies beyond them.");
+            case U_PRIME ->
+                new Line(
+                        "Limits",
+                        "As for a rate, times how much wider the points really scatter (Laney)" + FROM_POINTS);
             case P ->
                 new Line(
                         "Limits",
@@ -75,7 +108,11 @@ final class Method {
                         "Limits",
                         "Average ± 2.86 standard errors of the moving average; only for points after the change.");
             case XMR ->
-                new Line("Limits", "Average ± 2.66 times the mean distance of neighbouring points" + FROM_POINTS);
+                new Line(
+                        "Limits",
+                        "Average ± 2.66 times the mean distance of neighbouring points"
+                                + (quantity == Quantity.SECONDS ? ", worked out on the logarithms and set back" : "")
+                                + FROM_POINTS);
             case G ->
                 new Line(
                         "Limits",

@@ -68,6 +68,7 @@ final class Points {
             boolean whole = (cohort.from() == null || !cohort.from().isAfter(start))
                     && (cohort.to() == null || !cohort.to().isBefore(end));
             points.add(counted(
+                    request.quantity(),
                     grouping.code(start),
                     (whole ? "" : "part of ") + grouping.words(start),
                     start.atDay(1),
@@ -87,7 +88,13 @@ final class Points {
         counts.forEach((number, group) -> {
             Counted counted = group.counted();
             String name = (long) number * size + 1 + "-" + ((long) number * size + counted.n());
-            points.add(counted(name, name.replace("-", " to "), day(group.starts()), counted, counted.n() == size));
+            points.add(counted(
+                    request.quantity(),
+                    name,
+                    name.replace("-", " to "),
+                    day(group.starts()),
+                    counted,
+                    counted.n() == size));
         });
         if (points.size() > MOST) {
             throw tooMany("choose larger groups.");
@@ -123,16 +130,21 @@ final class Points {
                 Set.of());
     }
 
-    static Point counted(String period, String words, @Nullable LocalDate starts, Counted counted, boolean complete) {
-        var estimate = Judging.wilson(counted);
+    static Point counted(
+            Quantity quantity,
+            String period,
+            String words,
+            @Nullable LocalDate starts,
+            Counted counted,
+            boolean complete) {
         return new Point(
                 period,
                 words,
                 starts,
                 counted,
                 complete,
-                estimate == null ? null : (Double) estimate.value(),
-                estimate,
+                quantity.value(counted),
+                quantity.interval(counted),
                 null,
                 Set.of());
     }

@@ -25,6 +25,7 @@ public record Proposal(String kind, String why, String does) {
     /** Whether the points hold so few cases that single intubations say more. */
     static boolean few(Chart chart) {
         return chart.request().kind().grouped()
+                && ChartKind.oneByOne(chart.request().measure())
                 && chart.total().n() > 0
                 && chart.total().n() < (long) FEW_A_POINT * chart.points().size();
     }
@@ -50,9 +51,10 @@ public record Proposal(String kind, String why, String does) {
                     "Fewer than " + RARE + " a point: how many intubations lie between one and the next shows more.",
                     "Show what lies between"));
         }
-        if (chart.request().kind() == ChartKind.P && chart.cautions().contains(Caution.OVERDISPERSED)) {
+        ChartKind kind = chart.request().kind();
+        if ((kind == ChartKind.P || kind == ChartKind.U) && chart.cautions().contains(Caution.OVERDISPERSED)) {
             return Optional.of(new Proposal(
-                    ChartKind.P_PRIME.id(),
+                    (kind == ChartKind.P ? ChartKind.P_PRIME : ChartKind.U_PRIME).id(),
                     "The points scatter more than chance alone gives, so that these limits signal too often.",
                     "Widen the limits for the scatter"));
         }

@@ -13,7 +13,10 @@ import org.jooq.Condition;
 import org.jooq.Field;
 import org.jspecify.annotations.Nullable;
 
-/** A proportion of encounters: its definition, and its column in the fact row (1 yes, 0 no, -1 not known, null outside). */
+/**
+ * Something that is measured on encounters: its definition, and its column in the fact row. Of a proportion the column holds
+ * 1 yes, 0 no; of a rate the number of events; of a value the value itself. -1 is not known, null outside.
+ */
 public enum Measure {
     FPS(
             "First-pass success",
@@ -106,12 +109,26 @@ public enum Measure {
             "Encounters, tube changes apart, whose question about events was answered yes or no.",
             "Tube changes, and answers not known.",
             Direction.LOWER,
-            "strip p u",
+            "strip p",
             Say.EVENTS,
             "picu",
             "20% of 1720 intubations in 15 children's intensive care units, published 2014; definitions and"
                     + " patients differ",
             "Nett 2014, Pediatr Crit Care Med; Lee 2016, BMC Pediatr 16:58"),
+    AE_PER_ENCOUNTER(
+            Shape.RATE,
+            "Adverse events per intubation",
+            "The number of adverse events in an encounter, each counted; several of one type count several times.",
+            "Every event that was recorded, of any type. A failure of the kit is told apart.",
+            "Encounters, tube changes apart, whose question about events was answered yes or no; with yes, the events"
+                    + " need to be named.",
+            "Tube changes, and numbers of events not known.",
+            Direction.LOWER,
+            "u u_prime run xmr",
+            Say.EVENTS,
+            "",
+            "no figure in this form was found",
+            "common practice, no source; events as in Nett 2014, Pediatr Crit Care Med"),
     AE_SEVERE(
             "Severe adverse event",
             "At least one event that the scheme calls severe. Review the cases one by one first: few events"
@@ -127,6 +144,37 @@ public enum Measure {
             "6.6% (364 of 5504) in 35 children's intensive care units, published 2018; definitions and patients"
                     + " differ",
             "Parker 2018, Pediatr Crit Care Med; Lee 2016, BMC Pediatr 16:58"),
+    DAYS_SEVERE(
+            Shape.BETWEEN,
+            "Days between severe adverse events",
+            "Days from one encounter with an event that the scheme calls severe to the next. The stretch since the last"
+                    + " one still runs, and is shown and not judged.",
+            "An event of a type that the scheme calls severe was recorded.",
+            "As any adverse event; an event reported without its type, or one that the scheme leaves to a"
+                    + " reviewer, is not known.",
+            "Tube changes, and answers not known.",
+            Direction.HIGHER,
+            "t",
+            Say.EVENTS,
+            "",
+            "no figure was found; with 4 intubations a month and 6.6% of them with a severe event, about 115 days (our"
+                    + " arithmetic)",
+            "Nelson 1994, J Qual Technol 26:239-240"),
+    ENCOUNTERS_SEVERE(
+            Shape.BETWEEN,
+            "Intubations between severe adverse events",
+            "Encounters without an event that the scheme calls severe from one with such an event to the next. The stretch"
+                    + " since the last one still runs, and is shown and not judged.",
+            "An event of a type that the scheme calls severe was recorded.",
+            "As any adverse event; an event reported without its type, or one that the scheme leaves to a"
+                    + " reviewer, is not known.",
+            "Tube changes, and answers not known.",
+            Direction.HIGHER,
+            "g",
+            Say.EVENTS,
+            "",
+            "no figure was found; with 6.6% of intubations with a severe event, about 14 (our arithmetic)",
+            "Benneyan 2001, Health Care Manag Sci 4:305-318"),
     DESAT_80(
             "Desaturation below 80%",
             "The lowest saturation was under 80%, from 90% or more before.",
@@ -172,6 +220,20 @@ public enum Measure {
             "48% of 2009 intubations in newborn intensive care, 29% to 69% by site, published 2019; definitions"
                     + " and patients differ",
             "Foglia 2019, Pediatrics; Foglia 2015, Neonatology 108:23"),
+    SPO2_LOW_MEDIAN(
+            Shape.VALUE,
+            "Lowest saturation",
+            "The lowest saturation of each encounter; the middle one of them is shown, never a mean.",
+            "The least of all readings, or the lowest of the encounter where that was entered.",
+            "Encounters with an attempt whose every reading, or whose lowest one, is known.",
+            "Encounters without an attempt; a poor or absent signal at any attempt; saturations not known.",
+            Direction.HIGHER,
+            "run xmr",
+            Say.SATURATION,
+            "",
+            "middle value 74% by video against 68% directly in newborns, published 2024, from a summary; definitions and"
+                    + " patients differ",
+            "Geraghty 2024 (from a summary)"),
     OESOPHAGEAL_ANY(
             "Oesophageal intubation, any",
             "A tube was in the oesophagus, recognised at once or late.",
@@ -205,6 +267,62 @@ public enum Measure {
             "0.39% with a waveform of exhaled CO2 and 0.46% with colour change, 9639 intubations in children's"
                     + " intensive care, published 2018; definitions and patients differ",
             "Langhan 2018, Pediatr Crit Care Med; Lee 2016, BMC Pediatr 16:58"),
+    DURATION_SUCCESS(
+            Shape.VALUE,
+            "Time of the successful attempt, to exhaled CO2",
+            "Seconds from the blade, or device, passing the teeth or gums until the first exhaled CO2, in the attempt that succeeded."
+                    + " Times by other clock-stops are never mixed in.",
+            "The duration of the first tracheal attempt that succeeded.",
+            "Encounters with a successful tracheal attempt, its duration known and its clock stopped so.",
+            Say.NO_TIME,
+            Direction.LOWER,
+            "run xmr",
+            null,
+            "",
+            Say.NO_FIGURE,
+            Say.TIMES),
+    DURATION_SUCCESS_TUBE_PLACED(
+            Shape.VALUE,
+            "Time of the successful attempt, to tube placed",
+            "Seconds from the blade, or device, passing the teeth or gums until the tube was through the cords, in the attempt that succeeded."
+                    + " Times by other clock-stops are never mixed in.",
+            "The duration of the first tracheal attempt that succeeded.",
+            "Encounters with a successful tracheal attempt, its duration known and its clock stopped so.",
+            Say.NO_TIME,
+            Direction.LOWER,
+            "run xmr",
+            null,
+            "",
+            Say.NO_FIGURE,
+            Say.TIMES),
+    DURATION_SUCCESS_CONFIRMED(
+            Shape.VALUE,
+            "Time of the successful attempt, to confirmed",
+            "Seconds from the blade, or device, passing the teeth or gums until the tube was confirmed, in the attempt that succeeded."
+                    + " Times by other clock-stops are never mixed in.",
+            "The duration of the first tracheal attempt that succeeded.",
+            "Encounters with a successful tracheal attempt, its duration known and its clock stopped so.",
+            Say.NO_TIME,
+            Direction.LOWER,
+            "run xmr",
+            null,
+            "",
+            Say.NO_FIGURE,
+            Say.TIMES),
+    DURATION_SUCCESS_BLADE_OUT(
+            Shape.VALUE,
+            "Time of the successful attempt, to device out",
+            "Seconds from the blade, or device, passing the teeth or gums until the device was out of the mouth, in the attempt that succeeded."
+                    + " Times by other clock-stops are never mixed in.",
+            "The duration of the first tracheal attempt that succeeded.",
+            "Encounters with a successful tracheal attempt, its duration known and its clock stopped so.",
+            Say.NO_TIME,
+            Direction.LOWER,
+            "run xmr",
+            null,
+            "",
+            Say.NO_FIGURE,
+            Say.TIMES),
     CAPNO_USED(
             "Exhaled CO2 waveform used",
             "A waveform of exhaled CO2 was among the ways the final tube was confirmed.",
@@ -340,6 +458,22 @@ public enum Measure {
                     + " published 2021",
             "Front Pediatr 2021, doi:10.3389/fped.2021.675238");
 
+    /** What its column holds, and so what can be said of many. */
+    public enum Shape {
+        /** Yes or no: a share of encounters. */
+        PROPORTION,
+        /** A number of events: events per encounter. */
+        RATE,
+        /** A quantity: its median. */
+        VALUE,
+        /** Yes or no, told by what lies between one yes and the next. */
+        BETWEEN;
+
+        public String code() {
+            return name().toLowerCase(Locale.ROOT);
+        }
+    }
+
     /** Which way to read a measure in; never a target. */
     public enum Direction {
         HIGHER,
@@ -366,9 +500,19 @@ public enum Measure {
                 "Tube changes, encounters without an attempt, first attempts not aimed at the trachea, and results not"
                         + " known.";
 
+        static final String NO_TIME =
+                "Encounters in which no tracheal attempt succeeded, and times by another clock-stop; durations or clock-stops"
+                        + " not known.";
+
+        static final String NO_FIGURE =
+                "no figure with this clock-stop was found; shorter is better only as far as it is safe";
+
+        static final String TIMES = "Lane 2004, J Pediatr 145:67; published times differ by the clock-stop";
+
         private Say() {}
     }
 
+    private final Shape shape;
     private final String title;
     private final String definition;
     private final String numerator;
@@ -393,6 +537,35 @@ public enum Measure {
             String publishedFor,
             String published,
             String source) {
+        this(
+                Shape.PROPORTION,
+                title,
+                definition,
+                numerator,
+                denominator,
+                leftOut,
+                direction,
+                charts,
+                window,
+                publishedFor,
+                published,
+                source);
+    }
+
+    Measure(
+            Shape shape,
+            String title,
+            String definition,
+            String numerator,
+            String denominator,
+            String leftOut,
+            Direction direction,
+            String charts,
+            @Nullable String window,
+            String publishedFor,
+            String published,
+            String source) {
+        this.shape = shape;
         this.title = title;
         this.definition = definition;
         this.numerator = numerator;
@@ -412,8 +585,29 @@ public enum Measure {
                 .findFirst();
     }
 
+    /** Those that are a share of encounters: groups are compared by these alone. */
+    public static List<Measure> proportions() {
+        return Arrays.stream(values())
+                .filter(measure -> measure.shape == Shape.PROPORTION)
+                .toList();
+    }
+
     public String id() {
         return name().toLowerCase(Locale.ROOT);
+    }
+
+    public Shape shape() {
+        return shape;
+    }
+
+    /** Unit of its values; 1 for a fraction from 0 to 1. */
+    public String unit() {
+        return switch (shape) {
+            case PROPORTION -> "1";
+            case RATE -> "events per encounter";
+            case VALUE -> this == SPO2_LOW_MEDIAN ? "%" : "s";
+            case BETWEEN -> this == DAYS_SEVERE ? "d" : "encounters";
+        };
     }
 
     public String title() {
@@ -441,9 +635,14 @@ public enum Measure {
         return direction;
     }
 
-    /** The answer that is not wanted: 0 where more is wanted, 1 otherwise. */
+    /** The answer that is not wanted: 0 where more of it is wanted, 1 otherwise. */
     public int unwanted() {
-        return direction == Direction.HIGHER ? 0 : 1;
+        return shape == Shape.PROPORTION && direction == Direction.HIGHER ? 0 : 1;
+    }
+
+    /** The measure whose answers it counts: itself, unless it tells what lies between those of another. */
+    public Measure counts() {
+        return shape == Shape.BETWEEN ? AE_SEVERE : this;
     }
 
     /** Codes of the charts that fit it, the fittest first; empty where only groups tell something. */
@@ -474,7 +673,7 @@ public enum Measure {
 
     /** Whether a scheme of severity decides. */
     public boolean bySeverity() {
-        return this == AE_SEVERE;
+        return counts() == AE_SEVERE;
     }
 
     /**
@@ -512,7 +711,15 @@ public enum Measure {
     /** Its column in the fact row; without a scheme that of the usual one. */
     public Field<Short> column(@Nullable Scheme scheme) {
         if (!bySeverity()) {
-            return Objects.requireNonNull(FACT.field(id(), Short.class));
+            return switch (this) {
+                case AE_PER_ENCOUNTER -> FACT.EVENT_COUNT;
+                case SPO2_LOW_MEDIAN -> FACT.SPO2_LOW;
+                case DURATION_SUCCESS -> FACT.DURATION_CO2;
+                case DURATION_SUCCESS_TUBE_PLACED -> FACT.DURATION_TUBE_PLACED;
+                case DURATION_SUCCESS_CONFIRMED -> FACT.DURATION_CONFIRMED;
+                case DURATION_SUCCESS_BLADE_OUT -> FACT.DURATION_BLADE_OUT;
+                default -> Objects.requireNonNull(FACT.field(id(), Short.class));
+            };
         }
         return switch (scheme == null ? Scheme.DEFAULT : scheme) {
             case A -> FACT.AE_SEVERE_A;

@@ -393,7 +393,7 @@ class QualityPages {
     /** What each measure leaves out, in sentences. */
     private static List<Sum> leftOut(Overview overview, Site site) {
         List<Sum> sums = new ArrayList<>();
-        for (Measure measure : Measure.values()) {
+        for (Measure measure : Measure.proportions()) {
             QualityQuery.LeftOut here = overview.leftOut(measure);
             sums.add(new Sum(
                     title(measure),

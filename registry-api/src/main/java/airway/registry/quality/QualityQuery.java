@@ -144,10 +144,10 @@ final class QualityQuery {
         }
     }
 
-    /** By month, for every measure; severe events by the usual scheme. */
+    /** By month, for every measure that is a share of encounters; severe events by the usual scheme. */
     Map<YearMonth, Map<Measure, LeftOut>> leftOut() {
         List<Field<?>> counts = new ArrayList<>(List.of(FACT.MONTH));
-        for (Measure measure : Measure.values()) {
+        for (Measure measure : Measure.proportions()) {
             Field<Short> answer = measure.column(null);
             counts.add(count().filterWhere(answer.isNull()));
             counts.add(count().filterWhere(answer.lt((short) 0)));
@@ -157,7 +157,7 @@ final class QualityQuery {
         for (Record row : dsl.select(counts).from(FACT).where(facts()).groupBy(FACT.MONTH)) {
             Map<Measure, LeftOut> measures = new EnumMap<>(Measure.class);
             int at = 1;
-            for (Measure measure : Measure.values()) {
+            for (Measure measure : Measure.proportions()) {
                 int outside = row.get(at++, Integer.class);
                 int unknown = row.get(at++, Integer.class);
                 int inside = row.get(at++, Integer.class);

@@ -378,7 +378,7 @@ class ChartApiWebTest extends ServedRegistry {
             measure.path("charts")
                     .forEach(chart -> assertThat(chart.asString())
                             .as(id)
-                            .isIn("p", "run", "u", "xmr", "g", "t", "ewma", "cusum", "funnel", "strip"));
+                            .isIn("p", "run", "u", "u_prime", "xmr", "g", "t", "ewma", "cusum", "funnel", "strip"));
             JsonNode drawn = get("/api/v1/charts/" + id + "?site_id=" + unit).json();
             assertThat(drawn.path("definition")).as(id).isEqualTo(measure.path("definition"));
             assertThat(drawn.path("window")).as(id).isEqualTo(measure.path("window"));

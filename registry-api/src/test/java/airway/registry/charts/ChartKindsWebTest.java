@@ -3,6 +3,7 @@ package airway.registry.charts;
 import static org.assertj.core.api.Assertions.assertThat;
 import static org.assertj.core.api.Assertions.within;
 
+import airway.registry.cohort.Measure;
 import airway.registry.testing.ServedRegistry;
 import java.util.List;
 import org.junit.jupiter.api.BeforeEach;
@@ -31,7 +32,11 @@ class ChartKindsWebTest extends ServedRegistry {
     }
 
     private JsonNode chart(String parameters) {
-        Answer answer = get("/api/v1/charts/fps?site_id=" + unit + "&" + parameters);
+        return chart("fps", parameters);
+    }
+
+    private JsonNode chart(String measure, String parameters) {
+        Answer answer = get("/api/v1/charts/" + measure + "?site_id=" + unit + "&" + parameters);
         assertThat(answer.status()).as(answer.text()).isEqualTo(200);
         return answer.json();
     }
@@ -181,6 +186,9 @@ class ChartKindsWebTest extends ServedRegistry {
             assertThat(answer.status()).as(none).isEqualTo(400);
             assertThat(page("/charts?site_id=" + unit + "&" + none)).contains("This cannot be shown as asked");
         }
+        assertThat(get("/api/v1/charts/spo2_low_median?split=location&site_id=" + unit)
+                        .status())
+                .isEqualTo(400);
         assertThat(get("/api/v1/charts/fps?split=location&format=csv&site_id=" + unit)
                         .status())
                 .isEqualTo(400);
@@ -194,6 +202,117 @@ class ChartKindsWebTest extends ServedRegistry {
                 .isEqualTo("This measure is drawn as p, p_prime, run, xmr, ewma, strip or cusum.");
         assertThat(get("/api/v1/charts/fps?average=mine&site_id=" + unit).status())
                 .isEqualTo(400);
+    }
+
+    private void measure(String day, String events, String attempt) {
+        assertThat(record("""
+                {"site_id": "%s", "encounter_kind": "initial", "encounter_start": "%sT10:00:00Z",
+                 "adverse_event_any": "%s", "events": [%s],
+                 "courses": [{"course_approach": "oral", "attempts": [{"attempt_success": "yes"%s}]}]}""".formatted(unit, day, events.isEmpty() ? "no" : "yes", events, attempt))
+                        .status())
+                .isEqualTo(201);
+    }
+
+    private static String event(String type) {
+        return "{\"event_type\": \"" + type + "\"}";
+    }
+
+    @Test
+    void addsUpEventsAndNeverPoolsTimesByDifferentClockStops() {
+        String co2 = ", \"spo2_lowest\": %d, \"attempt_duration_s\": %d, \"attempt_duration_end\": \"co2\"";
+        measure("2026-03-01", event("bradycardia") + ", " + event("bradycardia"), co2.formatted(71, 30));
+        measure("2026-03-02", event("kit_failure"), co2.formatted(90, 40));
+        measure("2026-03-03", "", co2.formatted(95, 200));
+        measure("2026-03-04", "", ", \"attempt_duration_s\": 9, \"attempt_duration_end\": \"tube_placed\"");
+
+        JsonNode rate = chart("ae_per_encounter", "");
+        assertThat(rate.path("chart").asString()).isEqualTo("u");
+        assertThat(rate.path("x").asInt())
+                .as("two rows of one type, the kit apart")
+                .isEqualTo(2);
+        assertThat(rate.path("n").asInt()).isEqualTo(4);
+        assertThat(rate.path("value").asDouble()).isEqualTo(0.5);
+        // Exact Poisson limits of 2 events are 0.2422 and 7.2247 (Garwood 1936, as printed in tables of the Poisson
+        // law).
+        assertThat(rate.path("lower").asDouble()).isCloseTo(0.2422 / 4, within(2e-5));
+        assertThat(rate.path("upper").asDouble()).isCloseTo(7.2247 / 4, within(2e-5));
+
+        JsonNode seconds = chart("duration_success", "");
+        assertThat(seconds.path("chart").asString()).isEqualTo("run");
+        assertThat(seconds.path("value").asDouble())
+                .as("a median, never a mean")
+                .isEqualTo(40);
+        assertThat(seconds.path("n").asInt()).isEqualTo(3);
+        assertThat(seconds.path("left_out").asInt()).isEqualTo(1);
+        assertThat(seconds.path("left_out_unknown").asInt()).isZero();
+        assertThat(chart("duration_success_tube_placed", "").path("value").asDouble())
+                .isEqualTo(9);
+
+        JsonNode saturation = chart("spo2_low_median", "chart=xmr");
+        assertThat(saturation.path("value").asDouble()).isEqualTo(90);
+        assertThat(saturation.path("x").isNull()).isTrue();
+        assertThat(saturation.path("left_out_unknown").asInt()).isEqualTo(1);
+        assertThat(get("/api/v1/charts/spo2_low_median?format=csv&site_id=" + unit)
+                        .text())
+                .endsWith("\r\n2026-03,,3,1,1,90.0,,,,,true,\r\n");
+        assertThat(page("/charts?measure=spo2_low_median&site_id=" + unit))
+                .contains(
+                        "Lowest saturation, by month",
+                        "SpO2 90% (median of 3), 1 left out",
+                        "<th scope=\"col\">Median</th>")
+                .doesNotContain("One by one, two years");
+    }
+
+    @Test
+    void answersWhatLiesBetweenSevereEventsAsTheChartsOfThem() {
+        for (int day = 1; day <= 9; day++) {
+            measure("2026-03-0" + day, List.of(2, 3, 7).contains(day) ? event("hypotension_treated") : "", "");
+        }
+        for (String kind : List.of("t", "g")) {
+            String alias = kind.equals("t") ? "days_severe" : "encounters_severe";
+            JsonNode answer = chart(alias, "");
+            JsonNode severe = chart("ae_severe", "chart=" + kind);
+            for (String same :
+                    List.of("chart", "x", "n", "points", "limits", "centre", "phases", "signals", "scheme")) {
+                assertThat(answer.path(same)).as(alias + " " + same).isEqualTo(severe.path(same));
+            }
+            assertThat(answer.path("measure").asString()).isEqualTo(alias);
+            assertThat(answer.path("definition")).isNotEqualTo(severe.path("definition"));
+        }
+        assertThat(chart("days_severe", "").path("points").findValuesAsString("value"))
+                .startsWith("1.0", "4.0");
+        assertThat(chart("encounters_severe", "scheme=A").path("points").findValuesAsString("value"))
+                .containsExactly("0.0", "3.0", "2.0");
+        assertThat(page("/charts?measure=days_severe&site_id=" + unit))
+                .contains("<h1>Days between severe adverse events (", "severe adverse event (");
+    }
+
+    @Test
+    void namesWhatFitsAMeasureThatIsNoProportion() {
+        refused("/api/v1/charts/ae_per_encounter?chart=p", "This measure is drawn as u, u_prime, run or xmr.");
+        refused("/api/v1/charts/ae_per_encounter?chart=strip", "This measure is drawn as u, u_prime, run or xmr.");
+        refused("/api/v1/charts/spo2_low_median?chart=u", "This measure is drawn as run or xmr.");
+        refused("/api/v1/charts/days_severe?chart=g", "This measure is drawn as t.");
+        refused(
+                "/api/v1/charts/fps?chart=u",
+                "This measure is drawn as p, p_prime, run, xmr, ewma, g, t, strip or cusum.");
+        Answer compared = get("/api/v1/comparisons/duration_success?site_id=" + unit);
+        assertThat(compared.status()).isEqualTo(400);
+        assertThat(compared.json().at("/errors/0/detail").asString())
+                .startsWith("Groups are compared by a share of encounters: fps, fps_strict, ")
+                .doesNotContain("duration", "days_severe");
+        measure("2026-03-01", "", "");
+        assertThat(page("/charts?measure=ae_per_encounter&chart=p&site_id=" + unit))
+                .as("the form still holds the chart of the measure before")
+                .contains("Adverse events per intubation, by month", "0 events in 1")
+                .doesNotContain("This cannot be shown as asked");
+        assertThat(page("/compare?site_id=" + unit)).doesNotContain("value=\"ae_per_encounter\"");
+    }
+
+    private void refused(String path, String mend) {
+        Answer answer = get(path + "&site_id=" + unit);
+        assertThat(answer.status()).as(path).isEqualTo(400);
+        assertThat(answer.json().at("/errors/0/detail").asString()).isEqualTo(mend);
     }
 
     @Test
@@ -244,14 +363,15 @@ class ChartKindsWebTest extends ServedRegistry {
     @Test
     void isEmptyInEveryKindWithoutRecords() {
         for (ChartKind kind : ChartKind.values()) {
-            JsonNode chart = chart("chart=" + kind.id());
+            String measure = kind.fits(Measure.FPS) ? "fps" : "ae_per_encounter";
+            JsonNode chart = chart(measure, "chart=" + kind.id());
             assertThat(chart.path("points")).isEmpty();
             assertThat(chart.path("centre").isNull()).isTrue();
             assertThat(chart.path("limits").path("reason").asString()).isEqualTo("NO_DATA");
-            assertThat(get("/api/v1/charts/fps?format=svg&site_id=" + unit + "&chart=" + kind.id())
+            assertThat(get("/api/v1/charts/" + measure + "?format=svg&site_id=" + unit + "&chart=" + kind.id())
                             .text())
                     .contains("No intubations here.");
-            assertThat(send(request("/charts?site_id=" + unit + "&chart=" + kind.id())
+            assertThat(send(request("/charts?site_id=" + unit + "&measure=" + measure + "&chart=" + kind.id())
                                     .header("Accept", "text/html")
                                     .GET())
                             .text())

@@ -29,8 +29,12 @@ class ChartSvgTest {
     private static final Grouping MONTH = new Grouping(Grouping.Span.MONTH, 0);
 
     private static ChartRequest request(ChartKind kind, Average average) {
+        return request(Measure.FPS, kind, average);
+    }
+
+    private static ChartRequest request(Measure measure, ChartKind kind, Average average) {
         return new ChartRequest(
-                new Question(Measure.FPS, null, new Cohort(List.of(), null, null, Map.of(), Set.of())),
+                new Question(measure, null, new Cohort(List.of(), null, null, Map.of(), Set.of())),
                 kind,
                 MONTH,
                 average);
@@ -48,7 +52,11 @@ class ChartSvgTest {
         "kept,DESKTOP",
         "run,DESKTOP",
         "between,DESKTOP",
-        "between,PHONE"
+        "between,PHONE",
+        "rate,DESKTOP",
+        "saturation,DESKTOP",
+        "saturation,PHONE",
+        "seconds,DESKTOP"
     })
     void drawsTheSamePictureAsTheOneThatWasLookedAt(String name, ChartSvg.Size size) throws IOException {
         String file = name + "-" + size.name().toLowerCase(java.util.Locale.ROOT) + ".svg";
@@ -73,6 +81,10 @@ class ChartSvgTest {
             case "kept" -> chart(request(ChartKind.P, Average.KEPT), stepped(), false, CHANGES);
             case "run" -> chart(request(ChartKind.RUN, Average.ONE), stepped(), false, CHANGES);
             case "between" -> between();
+            case "rate" ->
+                chart(request(Measure.AE_PER_ENCOUNTER, ChartKind.U, Average.EACH), events(), false, List.of());
+            case "saturation" -> values(Measure.SPO2_LOW_MEDIAN, ChartKind.RUN, 84, 9, 100);
+            case "seconds" -> values(Measure.DURATION_SUCCESS, ChartKind.XMR, 34, 14, 1_800);
             default -> chart(request(ChartKind.P, Average.EACH), new int[0][], false, List.of());
         };
     }
@@ -93,7 +105,12 @@ class ChartSvgTest {
             boolean gap = gaps && (i == 5 || i == 6);
             Counted counted = gap ? Counted.NOTHING : new Counted(counts[i][0], counts[i][1], i % 7 == 0 ? 1 : 0, 0, 0);
             points.add(Points.counted(
-                    MONTH.code(month), MONTH.words(month), month.atDay(1), counted, i < counts.length - 1));
+                    request.quantity(),
+                    MONTH.code(month),
+                    MONTH.words(month),
+                    month.atDay(1),
+                    counted,
+                    i < counts.length - 1));
         }
         Counted total = points.stream().map(Chart.Point::counted).reduce(Counted.NOTHING, Counted::plus);
         return Judging.of(request, points, total, Points.marks(points, changes), List.of());
@@ -107,6 +124,39 @@ class ChartSvgTest {
             counts[i][0] = Math.min(counts[i][0], counts[i][1]);
         }
         return counts;
+    }
+
+    /** About 0.3 events in an intubation, and one month of many. */
+    private static int[][] events() {
+        int[][] counts = counts(30, 40, -1);
+        for (int i = 0; i < counts.length; i++) {
+            counts[i][0] = i == 17 ? 34 : 8 + (i * 5) % 11;
+        }
+        return counts;
+    }
+
+    /** Medians of as many values a month as a small unit has; the third month has too few for an interval. */
+    private static Chart values(Measure measure, ChartKind kind, int middle, int spread, int most) {
+        ChartRequest request = request(measure, kind, Average.EACH);
+        List<Chart.Point> points = new ArrayList<>();
+        YearMonth month = YearMonth.of(2024, 9);
+        for (int i = 0; i < 24; i++, month = month.plusMonths(1)) {
+            int n = i == 2 ? 3 : 8 + (i * 7) % 9;
+            Histogram values = Histogram.EMPTY;
+            for (int j = 0; j < n; j++) {
+                int value = middle + (i * 11) % spread - spread / 2 + (j * 13) % 21 - 10 + (i > 15 ? 3 : 0);
+                values = values.plus(Histogram.of(Math.min(most, value), 1));
+            }
+            points.add(Points.counted(
+                    request.quantity(),
+                    MONTH.code(month),
+                    MONTH.words(month),
+                    month.atDay(1),
+                    new Counted(0, n, 1, 1, 0, values),
+                    i < 23));
+        }
+        Counted total = points.stream().map(Chart.Point::counted).reduce(Counted.NOTHING, Counted::plus);
+        return Judging.of(request, points, total, List.of());
     }
 
     private static Chart between() {

@@ -128,6 +128,13 @@ final class GeneratedRecords {
         if (!chance(5)) {
             attempt.put("spo2_lowest", Math.min(most, saturation()));
         }
+        if (!chance(4)) {
+            attempt.put("attempt_duration_s", 10 + random.nextInt(90));
+            maybe(
+                    attempt,
+                    "attempt_duration_end",
+                    List.of("co2", "co2", "tube_placed", "confirmed", "blade_out", "unk"));
+        }
         if (chance(3)) {
             attempt.put("spo2_quality", one(List.of("good", "good", "good", "poor", "none", "unk")));
         }

@@ -27,6 +27,18 @@ class MeasuresWebTest extends ServedRegistry {
     private static final JsonMapper JSON = new JsonMapper();
     private static final int STEPS = 420;
 
+    /** Measures that are no proportions, by column of the fact row. */
+    private static final Map<String, String> VALUES = Map.of(
+            "event_count", "ae_per_encounter",
+            "spo2_low", "spo2_low_median",
+            "duration_co2", "duration_success",
+            "duration_tube_placed", "duration_success_tube_placed",
+            "duration_confirmed", "duration_success_confirmed",
+            "duration_blade_out", "duration_success_blade_out");
+
+    /** Measures that tell what lies between the severe events that are counted under ae_severe. */
+    private static final Set<String> BETWEEN = Set.of("days_severe", "encounters_severe");
+
     private final Map<String, String> modes = new LinkedHashMap<>();
     private String unit = "";
 
@@ -76,7 +88,11 @@ class MeasuresWebTest extends ServedRegistry {
             Set<@Nullable Integer> met = new HashSet<>();
             counting.forEach(
                     record -> met.add(new NaiveReader(record, modes).answers().get(column)));
-            assertThat(met).as("every answer of " + column + " is met").contains(1, 0);
+            if (VALUES.containsKey(column)) {
+                assertThat(met).as("several values of " + column).hasSizeGreaterThan(3);
+            } else {
+                assertThat(met).as("every answer of " + column + " is met").contains(1, 0);
+            }
             assertThat(met).as("not known, too, of " + column).contains(-1);
         }
         assertThat(Sql.rows(
@@ -110,6 +126,7 @@ class MeasuresWebTest extends ServedRegistry {
         assertThat(facts).hasSameSizeAs(records);
         Map<String, long[]> totals = new LinkedHashMap<>();
         Map<String, long[]> months = new LinkedHashMap<>();
+        Map<String, List<Integer>> values = new LinkedHashMap<>();
         for (JsonNode record : records) {
             Map<String, @Nullable Integer> answers = new NaiveReader(record, modes).answers();
             List<String> read = new ArrayList<>();
@@ -122,10 +139,35 @@ class MeasuresWebTest extends ServedRegistry {
             assertThat(kept).as(record.toString()).isEqualTo(read);
             String month = record.path("encounter_start").asString().substring(0, 7);
             answers.forEach((column, answer) -> {
+                if (VALUES.containsKey(column) && answer != null && answer >= 0) {
+                    values.computeIfAbsent(column, name -> new ArrayList<>()).add(answer);
+                    values.computeIfAbsent(column + " " + month, name -> new ArrayList<>())
+                            .add(answer);
+                }
                 add(totals.computeIfAbsent(column, name -> new long[4]), answer);
                 add(months.computeIfAbsent(column + " " + month, name -> new long[4]), answer);
             });
         }
+        VALUES.forEach((column, measure) -> {
+            JsonNode chart =
+                    get("/api/v1/charts/" + measure + "?site_id=" + unit).json();
+            agrees(chart, column, totals.getOrDefault(column, new long[4]), values);
+            for (JsonNode point : chart.path("points")) {
+                String place = column + " " + point.path("period").asString();
+                agrees(point, place, months.getOrDefault(place, new long[4]), values);
+            }
+            assertThat(get("/api/v1/charts/" + measure + "?by=n:7&site_id=" + unit)
+                            .json()
+                            .path("points")
+                            .valueStream()
+                            .mapToLong(point -> point.path("n").asLong()))
+                    .as("groups of seven of " + measure)
+                    .allMatch(n -> n <= 7)
+                    .satisfies(groups -> assertThat(
+                                    groups.stream().mapToLong(n -> n).sum())
+                            .isEqualTo(totals.getOrDefault(column, new long[4])[1]));
+        });
+        VALUES.keySet().forEach(totals::remove);
         totals.forEach((column, total) -> {
             boolean severe = column.startsWith("ae_severe_");
             String measure = severe ? "ae_severe" : column;
@@ -143,7 +185,38 @@ class MeasuresWebTest extends ServedRegistry {
                         .valueStream()
                         .map(measure -> measure.path("measure").asString()))
                 .as("all measures are read")
-                .allMatch(measure -> totals.containsKey(measure) || totals.containsKey(measure + "_a"));
+                .allMatch(measure -> totals.containsKey(measure)
+                        || totals.containsKey(measure + "_a")
+                        || VALUES.containsValue(measure)
+                        || BETWEEN.contains(measure));
+    }
+
+    /** Events are added up; of values the median is told, worked out here by sorting. */
+    private static void agrees(JsonNode counted, String place, long[] counts, Map<String, List<Integer>> values) {
+        List<Integer> met = new ArrayList<>(values.getOrDefault(place, List.of()));
+        met.sort(null);
+        int n = met.size();
+        assertThat(counted.path("n").asInt()).as(place).isEqualTo(n);
+        assertThat(counted.path("left_out").asLong()).as(place).isEqualTo(counts[2]);
+        assertThat(counted.path("left_out_unknown").asLong()).as(place).isEqualTo(counts[3]);
+        if (place.startsWith("event_count")) {
+            int sum = met.stream().mapToInt(value -> value).sum();
+            assertThat(counted.path("x").asInt()).as(place).isEqualTo(sum);
+            if (n > 0) {
+                assertThat(counted.path("value").asDouble()).as(place).isEqualTo((double) sum / n);
+            }
+            return;
+        }
+        assertThat(counted.path("x").isNull()).as(place).isTrue();
+        if (n > 0) {
+            double median = (met.get((n - 1) / 2) + met.get(n / 2)) / 2.0;
+            assertThat(counted.path("value").asDouble()).as(place).isEqualTo(median);
+        } else {
+            assertThat(counted.path("value").isNull()).as(place).isTrue();
+        }
+        assertThat(counted.path("lower").isNull())
+                .as(place + " has an interval from 6 on")
+                .isEqualTo(n < 6);
     }
 
     private static void add(long[] counts, @Nullable Integer answer) {

@@ -101,7 +101,46 @@ final class NaiveReader {
         answers.put("good_view_no_pass", noPass());
         answers.put("room_for_tube", room());
         answers.put("kit_failure_use", kit());
+        // Definitions, section 3: several rows of one type count each; a failure of the kit is told apart.
+        answers.put("event_count", change ? null : (Integer) number());
+        // spo2_low_median in the list and the table of missing data.
+        answers.put("spo2_low", attempts.isEmpty() ? null : (Integer) trusted());
+        // duration_success in the list: one clock-stop each, never pooled.
+        for (String stop : List.of("co2", "tube_placed", "confirmed", "blade_out")) {
+            answers.put("duration_" + stop, seconds(stop));
+        }
         return answers;
+    }
+
+    private int number() {
+        int harms = 0;
+        for (String type : events) {
+            harms += type.equals("kit_failure") ? 0 : 1;
+        }
+        return event() == 1 && harms == 0 ? -1 : event() < 0 ? -1 : harms;
+    }
+
+    private int trusted() {
+        @Nullable Integer lowest = lowest();
+        return lowest == null || untrusted() || !complete() ? -1 : lowest;
+    }
+
+    private @Nullable Integer seconds(String stop) {
+        boolean open = false;
+        for (JsonNode attempt : tracheal) {
+            String success = text(attempt, "attempt_success");
+            open |= success.equals("unk");
+            if (success.equals("yes")) {
+                @Nullable Integer seconds = number(attempt, "attempt_duration_s");
+                String stopped = text(attempt, "attempt_duration_end");
+                boolean told = !stopped.isEmpty() && !stopped.equals("unk");
+                if (seconds == null || !told) {
+                    return -1;
+                }
+                return stopped.equals(stop) ? seconds : null;
+            }
+        }
+        return open ? (Integer) (-1) : null;
     }
 
     private int first() {

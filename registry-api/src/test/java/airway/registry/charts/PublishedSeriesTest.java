@@ -32,11 +32,33 @@ class PublishedSeriesTest {
         YearMonth month = YearMonth.of(2023, 1);
         for (int x : counts) {
             points.add(Points.counted(
-                    MONTH.code(month), MONTH.words(month), month.atDay(1), new Counted(x, n, 0, 0, 0), true));
+                    Quantity.PROPORTION,
+                    MONTH.code(month),
+                    MONTH.words(month),
+                    month.atDay(1),
+                    new Counted(x, n, 0, 0, 0),
+                    true));
             month = month.plusMonths(1);
         }
         Counted total = points.stream().map(Chart.Point::counted).reduce(Counted.NOTHING, Counted::plus);
         return Judging.of(request(kind), points, total, List.of(), List.of());
+    }
+
+    /** A series of points of another quantity, month by month. */
+    private static Chart chart(Measure measure, ChartKind kind, List<Counted> counts) {
+        ChartRequest request = new ChartRequest(
+                new Question(measure, null, new Cohort(List.of(), null, null, Map.of(), Set.of())),
+                kind,
+                MONTH,
+                Average.EACH);
+        List<Chart.Point> points = new ArrayList<>();
+        YearMonth month = YearMonth.of(2023, 1);
+        for (Counted counted : counts) {
+            points.add(Points.counted(
+                    request.quantity(), MONTH.code(month), MONTH.words(month), month.atDay(1), counted, true));
+            month = month.plusMonths(1);
+        }
+        return Judging.of(request, points, counts.stream().reduce(Counted.NOTHING, Counted::plus), List.of());
     }
 
     private static double centre(Chart chart) {
@@ -160,5 +182,83 @@ class PublishedSeriesTest {
         Chart alike = Judging.of(request(ChartKind.T), days, new Counted(13, 135, 0, 0, 0), List.of(), List.of());
         assertThat(new ChartWords(alike).limits())
                 .containsExactly("No limits: the points are all alike, so there is nothing to set limits by.");
+    }
+
+    /**
+     * Montgomery DC, Introduction to Statistical Quality Control: defects in ten rolls of dyed cloth, the area in units of 50
+     * square metres (inspection units 10, 8, 13, ...); centre 1.40367. The limits of 10 units, 1.40 ± 3 √(1.40/10), are printed
+     * as 0.28 and 2.53 (these from memory).
+     */
+    @Test
+    void drawsTheChartOfDefectsInDyedCloth() {
+        long[] defects = {14, 12, 20, 11, 7, 10, 21, 16, 19, 23};
+        long[] areas = {10, 8, 13, 10, 10, 10, 12, 11, 12, 13};
+        List<Counted> rolls = new ArrayList<>();
+        for (int i = 0; i < defects.length; i++) {
+            rolls.add(new Counted(defects[i], areas[i], 0, 0, 0));
+        }
+        Chart chart = chart(Measure.AE_PER_ENCOUNTER, ChartKind.U, rolls);
+        assertThat(centre(chart)).isCloseTo(1.40367, within(0.000005));
+        assertThat(limits(chart).lower()).isCloseTo(0.28, within(0.005));
+        assertThat(limits(chart).upper()).isCloseTo(2.53, within(0.005));
+        assertThat(chart.beyond()).isEmpty();
+        assertThat(chart.latest().provisional()).isTrue();
+        assertThat(new ChartWords(chart).averages())
+                .containsExactly(
+                        "The average is that of the complete points: 153 events in 109 (1.40 per intubation); 95%"
+                                + " interval 1.19 to 1.64.");
+        assertThat(ChartSvg.draw(chart, ChartSvg.Size.WHOLE))
+                .contains("Jan 2023: 14 events in 10 (1.40 per intubation), limits 0.28 to 2.53");
+    }
+
+    /** Montgomery, as above: defects on 26 samples of 100 printed circuit boards; limits of a count 6.481447 and 33.21086. */
+    @Test
+    void drawsTheChartOfDefectsOnCircuitBoards() {
+        List<Counted> samples = new ArrayList<>();
+        for (int defects : new int[] {
+            21, 24, 16, 12, 15, 5, 28, 20, 31, 25, 20, 24, 16, 19, 10, 17, 13, 22, 18, 39, 30, 24, 16, 19, 17, 15
+        }) {
+            samples.add(new Counted(defects, 100, 0, 0, 0));
+        }
+        Chart chart = chart(Measure.AE_PER_ENCOUNTER, ChartKind.U, samples);
+        assertThat(100 * centre(chart)).isCloseTo(19.84615, within(0.000005));
+        assertThat(100 * limits(chart).lower()).isCloseTo(6.481447, within(0.0000005));
+        assertThat(100 * limits(chart).upper()).isCloseTo(33.21086, within(0.000005));
+        assertThat(chart.beyond().stream().map(Chart.Point::period)).containsExactly("2023-06", "2024-08");
+        assertThat(new ChartWords(chart).signals())
+                .contains("Aug 2024: more than chance usually gives. 39 events in 100 (0.39 per intubation); with 100"
+                        + " intubations the upper limit is 0.33. A question, not an answer: ask what was different.");
+    }
+
+    /** Invented medians; centre, mean distance of neighbours (18/9) and ranks of the interval worked out by hand. */
+    @Test
+    void drawsMediansAndTheirLimits() {
+        List<Counted> values = new ArrayList<>();
+        for (int flow : new int[] {50, 48, 50, 51, 48, 51, 53, 52, 54, 52}) {
+            Histogram three =
+                    Histogram.of(flow - 7, 1).plus(Histogram.of(flow, 1)).plus(Histogram.of(flow + 30, 1));
+            values.add(new Counted(0, 3, 0, 0, 0, three));
+        }
+        Chart saturation = chart(Measure.SPO2_LOW_MEDIAN, ChartKind.XMR, values);
+        assertThat(centre(saturation)).isCloseTo(50.9, within(1e-9));
+        assertThat(limits(saturation).upper()).as("3/d2 = 2.6587").isCloseTo(50.9 + 2.6587 * 2, within(5e-4));
+        assertThat(saturation.points().get(0).value())
+                .as("a median, not the mean of 57.7")
+                .isEqualTo(50.0);
+        assertThat(saturation.points().get(0).estimate())
+                .as("three have no interval")
+                .isNull();
+        assertThat(new ChartWords(saturation).came(saturation.points().get(0))).isEqualTo("SpO2 50% (median of 3)");
+        assertThat(new ChartWords(saturation).shows())
+                .isEqualTo(
+                        "From Jan 2023 to Oct 2023: lowest saturation, SpO2 51% (median of 30); 95% interval 47% to 78%,"
+                                + " none left out.");
+
+        Chart seconds = chart(Measure.DURATION_SUCCESS, ChartKind.XMR, values);
+        assertThat(centre(seconds)).as("the geometric mean").isCloseTo(50.8656, within(5e-5));
+        assertThat(limits(seconds).upper() / centre(seconds))
+                .as("limits at one factor")
+                .isCloseTo(centre(seconds) / limits(seconds).lower(), within(1e-9));
+        assertThat(new ChartWords(seconds).came(seconds.points().get(0))).isEqualTo("50 s (median of 3)");
     }
 }

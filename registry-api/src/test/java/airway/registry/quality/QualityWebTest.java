@@ -399,7 +399,7 @@ class QualityWebTest extends ServedRegistry {
         assertThat(march.leftOut(Measure.AE_ANY)).isEqualTo(new QualityQuery.LeftOut(0, new Share(3, 3)));
         assertThat(page("&from=2026-03&to=2026-03").text())
                 .contains("Severe adverse event (" + Scheme.DEFAULT.words() + ")");
-        for (Measure measure : Measure.values()) {
+        for (Measure measure : Measure.proportions()) {
             QualityQuery.LeftOut left = march.leftOut(measure);
             long records = left.outside() + left.unknown().x();
             assertThat(send(request("/records?site_id=" + unit + "&from=2026-03&to=2026-03&left_out=" + measure.id())

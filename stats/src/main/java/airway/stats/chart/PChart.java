@@ -95,7 +95,8 @@ public record PChart(ControlChart chart, boolean smallDenominators, Dispersion d
         return cautions;
     }
 
-    private static long fewestAbove(double odds) {
+    /** The least whole number above nine times the odds. */
+    static long fewestAbove(double odds) {
         // The limit equals its bound exactly when n is 9 times the odds, a number that rounding may put on either side.
         double bound = 9 * odds;
         double nearest = Math.rint(bound);

@@ -1,14 +1,8 @@
 package airway.stats.chart;
 
 import airway.stats.Answer;
-import airway.stats.Interval;
 import airway.stats.Reason;
 import airway.stats.Series;
-import airway.stats.Shown;
-import java.util.ArrayList;
-import java.util.List;
-import java.util.OptionalDouble;
-import org.jspecify.annotations.Nullable;
 
 /**
  * Chart of the time between rare events: a high point is good news.
@@ -36,27 +30,11 @@ public record TChart(ControlChart chart, double transformedCentre, double transf
      * @throws IllegalArgumentException if the baseline runs beyond the series
      */
     public static Answer<TChart> of(Series times, Baseline baseline) {
-        Plot plain = new Plot(times, baseline, OptionalDouble.empty());
-        List<@Nullable Double> transformed = new ArrayList<>(times.size());
-        for (OptionalDouble time : times.values()) {
-            if (time.isPresent() && time.getAsDouble() < 0) {
-                return Answer.refused(Reason.INVALID_INPUT, Shown.NOTHING.withPoints(times));
-            }
-            transformed.add(time.isPresent() ? (Double) Math.pow(time.getAsDouble(), 1 / POWER) : null);
-        }
-        return XmrChart.of(Series.withGaps(transformed), baseline, XmrChart.UNBOUNDED)
-                .<Answer<TChart>>fold(
-                        ok -> back(times, baseline, ok.value()), refused -> plain.refuse(refused.reason()));
-    }
-
-    private static Answer<TChart> back(Series times, Baseline baseline, XmrChart transformed) {
-        double centre = transformed.chart().centre();
-        double distance = 3 * transformed.sigma();
-        Limits limits = new Limits(raise(centre - distance), raise(centre), raise(centre + distance));
-        ControlChart chart = new Plot(times, baseline, OptionalDouble.of(limits.centre())).judgedBy(number -> limits);
-        return Answer.ok(
-                new TChart(chart, centre, transformed.meanRange()),
-                chart.cautions(new Interval(0, Double.POSITIVE_INFINITY)));
+        return TransformedChart.of(times, baseline, 0, time -> Math.pow(time, 1 / POWER), TChart::raise)
+                .then(made -> made.with(new TChart(
+                        made.chart(),
+                        made.transformed().chart().centre(),
+                        made.transformed().meanRange())));
     }
 
     private static double raise(double y) {

@@ -48,4 +48,14 @@ public record UChart(ControlChart chart, Dispersion dispersion) {
         }
         return Answer.ok(chart, cautions);
     }
+
+    /** Numbers of the points at which even no event at all would not lie below the lower limit. */
+    public List<Integer> lowerUnreachable() {
+        return chart.unreachable(Signal.BELOW, 0);
+    }
+
+    /** Cases a point needs before it can lie below the lower limit, exposure being counted in cases: the least above 9/U. */
+    public long casesToReachLower() {
+        return PChart.fewestAbove(1 / chart.centre());
+    }
 }

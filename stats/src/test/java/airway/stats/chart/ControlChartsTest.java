@@ -18,6 +18,7 @@ import java.util.Arrays;
 import java.util.Collections;
 import java.util.List;
 import java.util.Set;
+import java.util.stream.DoubleStream;
 import java.util.stream.IntStream;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
@@ -343,6 +344,45 @@ class ControlChartsTest {
         assertThat(limits(chart.chart(), 1).upper()).isCloseTo(Math.pow(3.5 + 3 / D2, 3.6), within(1e-9));
         assertThat(chart.chart().points().get(0).value()).hasValue(times[0]);
         assertThat(cautions(TChart.of(Series.of(times), Baseline.all(20)))).isEmpty();
+    }
+
+    /**
+     * NIST/SEMATECH e-Handbook of Statistical Methods 6.3.2.2, its single values taken for logarithms (a tenth of them, so that
+     * they stay small): mean 50.81, limits 45.8159 and 55.8041, printed with d2 = 1.128, hence the tolerance.
+     */
+    @Test
+    void drawsSingleValuesOnTheScaleOfTheirLogarithms() {
+        double[] values = DoubleStream.of(49.6, 47.6, 49.9, 51.3, 47.8, 51.2, 52.6, 52.4, 53.6, 52.1)
+                .map(flow -> Math.exp(flow / 10))
+                .toArray();
+        Answer<LogXmrChart> answer = LogXmrChart.of(Series.of(values), Baseline.all(10));
+        ControlChart chart = answer.orElseThrow().chart();
+        assertThat(10 * Math.log(chart.centre())).isCloseTo(50.81, within(1e-9));
+        assertThat(10 * Math.log(limits(chart, 1).lower())).isCloseTo(45.8159, within(0.0025));
+        assertThat(10 * Math.log(limits(chart, 1).upper())).isCloseTo(55.8041, within(0.0025));
+        assertThat(chart.points().get(0).value()).hasValue(values[0]);
+        assertThat(chart.signals()).isEmpty();
+        assertThat(answer.orElseThrow().ofLogs().meanRange()).isCloseTo(0.18778, within(0.000005));
+        assertThat(cautions(answer)).containsExactly(Caution.PROVISIONAL_LIMITS);
+    }
+
+    @Test
+    void refusesLogarithmsOfNothing() {
+        assertThat(reason(LogXmrChart.of(Series.of(3, 0), Baseline.all(2)))).isEqualTo(Reason.INVALID_INPUT);
+        assertThat(reason(LogXmrChart.of(Series.of(3, 2), Baseline.all(2)))).isEqualTo(Reason.TOO_FEW_POINTS);
+        assertThat(reason(LogXmrChart.of(Series.of(), Baseline.all(0)))).isEqualTo(Reason.NO_DATA);
+    }
+
+    /** U - 3 √(U/a) is above 0 exactly where a is above 9/U (worked out by hand). */
+    @Test
+    void saysHowManyCasesARateNeedsForALowerLimit() {
+        UChart chart = UChart.of(IntStream.range(0, 12)
+                        .mapToObj(i -> new Rate(i < 6 ? 9 : 10, i < 6 ? 18 : 20))
+                        .toList())
+                .orElseThrow();
+        assertThat(chart.chart().centre()).isEqualTo(0.5);
+        assertThat(chart.casesToReachLower()).isEqualTo(19);
+        assertThat(chart.lowerUnreachable()).containsExactly(1, 2, 3, 4, 5, 6);
     }
 
     @Test
