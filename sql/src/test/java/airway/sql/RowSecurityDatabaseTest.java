@@ -8,6 +8,7 @@ import java.sql.PreparedStatement;
 import java.sql.SQLException;
 import java.util.List;
 import java.util.UUID;
+import java.util.stream.Stream;
 import org.assertj.core.api.ThrowableAssert.ThrowingCallable;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
@@ -80,6 +81,34 @@ class RowSecurityDatabaseTest {
                         .isEmpty();
                 connection.rollback();
             }
+        }
+    }
+
+    /** Fact rows are guarded by a test of their own, which is fast over many units. */
+    @Test
+    void showsAndChangesFactRowsOfTheUnitsOfTheScopeAlone() throws SQLException {
+        String sites = "select site_id from analysis.fact order by 1";
+        try (Connection connection = Sql.connect(logins.app())) {
+            connection.setAutoCommit(false);
+            for (String scope : List.of("1", "2", "1,2", "2,1", "1,32767", "32767")) {
+                Sql.execute(connection, "select set_config('airway.sites', '" + scope + "', true)");
+                List<String> seen = Stream.of("1", "2")
+                        .filter(List.of(scope.split(",", -1))::contains)
+                        .toList();
+                assertThat(Sql.rows(connection, sites)).as(scope).isEqualTo(seen);
+                assertThat(Sql.rows(connection, "update analysis.fact set nominal = false returning site_id"))
+                        .as(scope)
+                        .hasSameElementsAs(seen);
+                assertThat(Sql.rows(connection, "delete from analysis.fact returning site_id"))
+                        .as(scope)
+                        .hasSameElementsAs(seen);
+                connection.rollback();
+                assertThat(Sql.rows(connection, sites))
+                        .as("nothing is left of the scope")
+                        .isEmpty();
+            }
+            Sql.execute(connection, "select set_config('airway.sites', '1', true)");
+            refuses(() -> Sql.execute(connection, "update analysis.fact set site_id = 2"));
         }
     }
 

@@ -19,15 +19,16 @@ import org.jooq.impl.DSL;
 public final class CohortTable {
     private CohortTable() {}
 
-    /** The rows that belong to the cohort. */
+    /** The rows that belong to the cohort. Units and months stand in the text, so that no plan is made without them. */
     public static Condition rows(Cohort cohort) {
         List<Condition> conditions = new ArrayList<>();
-        conditions.add(FACT.SITE_ID.in(cohort.sites().stream().map(Site::no).toList()));
+        conditions.add(FACT.SITE_ID.eq(
+                DSL.any(DSL.inline(cohort.sites().stream().map(Site::no).toArray(Short[]::new)))));
         if (cohort.from() != null) {
-            conditions.add(FACT.MONTH.ge(cohort.from().atDay(1)));
+            conditions.add(FACT.MONTH.ge(DSL.inline(cohort.from().atDay(1))));
         }
         if (cohort.to() != null) {
-            conditions.add(FACT.MONTH.le(cohort.to().atDay(1)));
+            conditions.add(FACT.MONTH.le(DSL.inline(cohort.to().atDay(1))));
         }
         for (Map.Entry<Stratum, Set<String>> filter : cohort.filters().entrySet()) {
             conditions.add(oneOf(filter.getKey(), filter.getValue()));
@@ -48,10 +49,15 @@ public final class CohortTable {
                 .fetch(row -> new Code(row.value1(), row.value2()));
     }
 
+    /** Each code is looked up once, not joined: the planner can guess how many rows have it, and a row costs a comparison. */
     private static Condition oneOf(Stratum stratum, Set<String> codes) {
         Field<Short> column = stratum.column();
-        Condition coded = column.in(
-                DSL.select(CODE.NO).from(CODE).where(CODE.VARIABLE.eq(stratum.variable()), CODE.CODE_.in(codes)));
-        return codes.contains(Stratum.BLANK.value()) ? coded.or(column.isNull()) : coded;
+        return DSL.or(codes.stream()
+                .map(code -> code.equals(Stratum.BLANK.value())
+                        ? column.isNull()
+                        : column.eq(DSL.select(CODE.NO)
+                                .from(CODE)
+                                .where(CODE.VARIABLE.eq(stratum.variable()), CODE.CODE_.eq(code))))
+                .toList());
     }
 }

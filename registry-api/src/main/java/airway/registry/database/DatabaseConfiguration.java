@@ -76,7 +76,8 @@ class DatabaseConfiguration {
         pool.setAutoCommit(false);
         // What the server says of a failing row would carry its values into the log.
         pool.addDataSourceProperty("logServerErrorDetail", "false");
-        pool.setConnectionInitSql("set statement_timeout = '10s'; set lock_timeout = '5s';"
+        // No question is so long that compiling it first would pay.
+        pool.setConnectionInitSql("set statement_timeout = '10s'; set lock_timeout = '5s'; set jit = off;"
                 + " set idle_in_transaction_session_timeout = '60s'; set timezone = 'UTC'");
         return new HikariDataSource(pool);
     }
