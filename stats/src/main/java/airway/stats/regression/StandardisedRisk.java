@@ -77,7 +77,7 @@ public record StandardisedRisk(
             double n = design.n();
             double set = design.standardised(column, exposure);
             for (int i = 0; i < design.rows; i++) {
-                double[] z = design.z[i].clone();
+                double[] z = design.row(i);
                 double[] coefficients = fit.point().coefficients();
                 double p =
                         Design.inverseLogit(design.logOdds(i, coefficients) + (set - z[column]) * coefficients[column]);

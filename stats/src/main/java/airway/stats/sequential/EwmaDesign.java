@@ -39,7 +39,7 @@ public record EwmaDesign(double lambda, double width) {
      */
     public double runLength(double shift) {
         checkShift(shift);
-        return SurvivalChain.averageRunLength(NormalChain.ewma(lambda, width * finalSd(), shift));
+        return NormalChain.ewma(lambda, width * finalSd(), shift).averageRunLength(0);
     }
 
     /** Standard deviation of the average after many points, in standard deviations of a point: √(λ/(2 - λ)). */

@@ -60,7 +60,7 @@ public record TabularCusumDesign(double k, double h, double headStart) {
     }
 
     private double oneSided(double shift, double sigma, double start) {
-        return SurvivalChain.averageRunLength(NormalChain.cusum(k / sigma, h / sigma, shift, start / sigma));
+        return NormalChain.cusum(k / sigma, h / sigma, shift).averageRunLength(start / sigma);
     }
 
     /** The run length from the head start as a share of that from 0; 1 where both are beyond all numbers. */
