@@ -104,6 +104,14 @@ public class HeavyModels {
         return PlainLoops.logistic(groupedRows, outcomes);
     }
 
+    /** Firth's method with profile limits, of rows that all differ. */
+    @Benchmark
+    @Warmup(iterations = 1, time = 1)
+    @Measurement(iterations = 1, time = 1)
+    public Answer<LogisticModel> firthRows() {
+        return LogisticRegression.FIRTH.of(rows, Confidence.DEFAULT);
+    }
+
     /** Variances for 200 clusters. */
     @Benchmark
     public Answer<ClusterRobust> clusterRobust() {

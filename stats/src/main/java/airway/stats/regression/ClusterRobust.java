@@ -71,7 +71,7 @@ public record ClusterRobust(LogisticModel model, int clusters) {
             RealVector score = MatrixUtils.createRealVector(new double[design.columns]);
             for (int end = row + cluster.size(); row < end; row++) {
                 double residual = design.successes[row] - design.cases[row] * design.probability(row, coefficients);
-                score.combineToSelf(1, residual, MatrixUtils.createRealVector(design.z[row]));
+                score.combineToSelf(1, residual, MatrixUtils.createRealVector(design.row(row)));
             }
             meat = meat.add(score.outerProduct(score).scalarMultiply(g / (g - 1.0)));
         }

@@ -5,6 +5,7 @@ import airway.stats.Caution;
 import airway.stats.Reason;
 import airway.stats.Shown;
 import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.List;
 import java.util.Set;
 import java.util.TreeSet;
@@ -24,16 +25,21 @@ final class Design {
     private static final double LEAST_RESIDUAL = 1e-10;
     private static final double FEWEST_EVENTS_PER_VARIABLE = 10;
 
+    /** Rows that are worked on at a time, so that what is made of them stays near the processor. */
+    static final int BLOCK = 512;
+
     final int rows;
     final int columns;
+    /** By column, then by row: loops over a column are the fast ones. */
     final double[][] z;
+
     final double[] successes;
     final double[] cases;
     private final double[] centres;
     private final double[] scales;
 
     private Design(double[][] z, double[] successes, double[] cases, double[] centres, double[] scales) {
-        this.rows = z.length;
+        this.rows = cases.length;
         this.columns = centres.length;
         this.z = z;
         this.successes = successes;
@@ -52,15 +58,15 @@ final class Design {
     private static Design stacked(List<CovariatePatterns> tables) {
         int columns = tables.get(0).covariates() + 1;
         int rows = tables.stream().mapToInt(CovariatePatterns::size).sum();
-        double[][] z = new double[rows][columns];
+        double[][] z = new double[columns][rows];
         double[] successes = new double[rows];
         double[] cases = new double[rows];
         int row = 0;
         for (CovariatePatterns table : tables) {
             for (int i = 0; i < table.size(); i++) {
-                z[row][0] = 1;
+                z[0][row] = 1;
                 for (int j = 1; j < columns; j++) {
-                    z[row][j] = table.value(i, j);
+                    z[j][row] = table.value(i, j);
                 }
                 successes[row] = table.successes(i);
                 cases[row] = table.cases(i);
@@ -72,22 +78,24 @@ final class Design {
         scales[0] = 1;
         double n = sum(cases);
         for (int j = 1; j < columns; j++) {
-            double first = z[0][j];
+            double[] column = z[j];
+            double first = column[0];
             double mean = 0;
             for (int i = 0; i < rows; i++) {
-                mean += cases[i] * (z[i][j] - first);
+                mean += cases[i] * (column[i] - first);
             }
             centres[j] = first + mean / n;
             double squares = 0;
             for (int i = 0; i < rows; i++) {
-                z[i][j] -= centres[j];
-                squares += cases[i] * z[i][j] * z[i][j];
+                column[i] -= centres[j];
+                squares += cases[i] * column[i] * column[i];
             }
             double sd = Math.sqrt(squares / n);
             // A constant column has no spread but rounding.
             scales[j] = sd > 1e-12 * Math.abs(centres[j]) ? sd : 0;
+            double unit = scales[j] == 0 ? 0 : 1 / scales[j];
             for (int i = 0; i < rows; i++) {
-                z[i][j] = scales[j] == 0 ? 0 : z[i][j] / scales[j];
+                column[i] *= unit;
             }
         }
         return new Design(z, successes, cases, centres, scales);
@@ -95,12 +103,11 @@ final class Design {
 
     /** The same without the centres: here the intercept is the one of the covariates as they are. */
     Design uncentred() {
-        double[][] moved = new double[rows][columns];
-        for (int i = 0; i < rows; i++) {
-            moved[i][0] = 1;
-            for (int j = 1; j < columns; j++) {
-                moved[i][j] = z[i][j] + centres[j] / scales[j];
-            }
+        double[][] moved = new double[columns][];
+        moved[0] = z[0];
+        for (int j = 1; j < columns; j++) {
+            double away = centres[j] / scales[j];
+            moved[j] = Arrays.stream(z[j]).map(value -> value + away).toArray();
         }
         return new Design(moved, successes, cases, new double[columns], scales);
     }
@@ -117,7 +124,7 @@ final class Design {
     double logOdds(int row, double[] coefficients) {
         double sum = 0;
         for (int j = 0; j < columns; j++) {
-            sum += z[row][j] * coefficients[j];
+            sum += z[j][row] * coefficients[j];
         }
         return sum;
     }
@@ -125,6 +132,74 @@ final class Design {
     /** The probability of success in a row. */
     double probability(int row, double[] coefficients) {
         return inverseLogit(logOdds(row, coefficients));
+    }
+
+    /** The values of a row. */
+    double[] row(int row) {
+        double[] values = new double[columns];
+        for (int j = 0; j < columns; j++) {
+            values[j] = z[j][row];
+        }
+        return values;
+    }
+
+    /** The length of the block that begins with a row. */
+    int lengthOfBlock(int from) {
+        return Math.min(BLOCK, rows - from);
+    }
+
+    /** Adds up columns of a block, each times a number of its own, those before a column alone: one sum for each row. */
+    void combine(int from, double[] numbers, int before, double[] sums) {
+        int length = lengthOfBlock(from);
+        Arrays.fill(sums, 0, length, 0);
+        for (int j = 0; j < before; j++) {
+            double[] column = z[j];
+            double number = numbers[j];
+            for (int i = 0; i < length; i++) {
+                sums[i] += number * column[from + i];
+            }
+        }
+    }
+
+    /** Adds the rows of a block, each times its weight, to the totals of the columns. */
+    void addRows(int from, double[] weights, double[] totals) {
+        for (int j = 0; j < columns; j++) {
+            totals[j] += product(weights, z[j], from, lengthOfBlock(from));
+        }
+    }
+
+    /** Adds the products of every two columns of a block, each row times its weight, to the lower half of a matrix. */
+    void addProducts(int from, double[] weights, double[][] lower) {
+        int length = lengthOfBlock(from);
+        double[] weighted = new double[length];
+        for (int j = 0; j < columns; j++) {
+            double[] column = z[j];
+            for (int i = 0; i < length; i++) {
+                weighted[i] = weights[i] * column[from + i];
+            }
+            for (int l = 0; l <= j; l++) {
+                lower[j][l] += product(weighted, z[l], from, length);
+            }
+        }
+    }
+
+    /** Four sums side by side, for one alone waits for each of its additions. */
+    private static double product(double[] weights, double[] column, int from, int length) {
+        double first = 0;
+        double second = 0;
+        double third = 0;
+        double fourth = 0;
+        int i = 0;
+        for (; i < length - 3; i += 4) {
+            first += weights[i] * column[from + i];
+            second += weights[i + 1] * column[from + i + 1];
+            third += weights[i + 2] * column[from + i + 2];
+            fourth += weights[i + 3] * column[from + i + 3];
+        }
+        for (; i < length; i++) {
+            first += weights[i] * column[from + i];
+        }
+        return first + second + (third + fourth);
     }
 
     static double inverseLogit(double logOdds) {
@@ -163,12 +238,12 @@ final class Design {
     private Set<Integer> collinear() {
         double n = sum(cases);
         double[][] correlations = new double[columns][columns];
-        for (int i = 0; i < rows; i++) {
-            for (int j = 1; j < columns; j++) {
-                for (int l = 1; l <= j; l++) {
-                    correlations[j][l] += cases[i] / n * z[i][j] * z[i][l];
-                }
+        double[] shares = new double[BLOCK];
+        for (int from = 0; from < rows; from += BLOCK) {
+            for (int i = 0; i < lengthOfBlock(from); i++) {
+                shares[i] = cases[from + i] / n;
             }
+            addProducts(from, shares, correlations);
         }
         RealMatrix products = new Array2DRowRealMatrix(correlations, false);
         Set<Integer> found = new TreeSet<>();

@@ -1,5 +1,6 @@
 package airway.stats.regression;
 
+import java.util.Arrays;
 import java.util.Optional;
 import org.apache.commons.math3.linear.Array2DRowRealMatrix;
 import org.apache.commons.math3.linear.ArrayRealVector;
@@ -94,22 +95,22 @@ final class Likelihood {
         double value = 0;
         double[] score = new double[k];
         double[][] information = new double[k][k];
-        for (int i = 0; i < design.rows; i++) {
-            double[] z = design.z[i];
-            double logOdds = design.logOdds(i, coefficients);
-            double small = Math.exp(-Math.abs(logOdds));
-            double cases = design.cases[i];
-            value += design.successes[i] * logOdds - cases * (Math.max(0, logOdds) + Math.log1p(small));
-            double residual = design.successes[i] - cases * (logOdds > 0 ? 1 : small) / (1 + small);
-            double weight = cases * small / ((1 + small) * (1 + small));
-            for (int j = 0; j < k; j++) {
-                score[j] += residual * z[j];
-                double weighted = weight * z[j];
-                double[] row = information[j];
-                for (int l = 0; l <= j; l++) {
-                    row[l] += weighted * z[l];
-                }
+        double[] logOdds = new double[Design.BLOCK];
+        double[] residuals = new double[Design.BLOCK];
+        double[] weights = new double[Design.BLOCK];
+        for (int from = 0; from < design.rows; from += Design.BLOCK) {
+            design.combine(from, coefficients, k, logOdds);
+            for (int i = 0; i < design.lengthOfBlock(from); i++) {
+                double small = Math.exp(-Math.abs(logOdds[i]));
+                double larger = 1 / (1 + small);
+                double successes = design.successes[from + i];
+                double cases = design.cases[from + i];
+                value += successes * logOdds[i] - cases * (Math.max(0, logOdds[i]) + Math.log1p(small));
+                residuals[i] = successes - cases * (logOdds[i] > 0 ? larger : small * larger);
+                weights[i] = cases * small * larger * larger;
             }
+            design.addRows(from, residuals, score);
+            design.addProducts(from, weights, information);
         }
         RealMatrix fisher = symmetric(information);
         return penalised
@@ -174,27 +175,32 @@ final class Likelihood {
         double[][] inverse = inverse(bare.information).getData();
         double[] score = bare.score.clone();
         double[][] curvature = new double[k][k];
-        for (int i = 0; i < design.rows; i++) {
-            double[] z = design.z[i];
-            double form = 0;
+        double[] logOdds = new double[Design.BLOCK];
+        double[] parts = new double[Design.BLOCK];
+        double[] forms = new double[Design.BLOCK];
+        double[] slopes = new double[Design.BLOCK];
+        double[] weights = new double[Design.BLOCK];
+        for (int from = 0; from < design.rows; from += Design.BLOCK) {
+            int length = design.lengthOfBlock(from);
+            Arrays.fill(forms, 0);
             for (int j = 0; j < k; j++) {
-                double part = inverse[j][j] * z[j] / 2;
-                for (int l = 0; l < j; l++) {
-                    part += inverse[j][l] * z[l];
-                }
-                form += 2 * z[j] * part;
-            }
-            double p = design.probability(i, bare.coefficients);
-            double leverage = design.cases[i] * p * (1 - p) * form;
-            double weight = (design.cases[i] + leverage) * p * (1 - p);
-            for (int j = 0; j < k; j++) {
-                score[j] += leverage * (0.5 - p) * z[j];
-                double weighted = weight * z[j];
-                double[] row = curvature[j];
-                for (int l = 0; l <= j; l++) {
-                    row[l] += weighted * z[l];
+                design.combine(from, inverse[j], j, parts);
+                for (int i = 0; i < length; i++) {
+                    double z = design.z[j][from + i];
+                    forms[i] += z * (inverse[j][j] * z + 2 * parts[i]);
                 }
             }
+            design.combine(from, bare.coefficients, k, logOdds);
+            for (int i = 0; i < length; i++) {
+                double p = Design.inverseLogit(logOdds[i]);
+                double variance = p * (1 - p);
+                double cases = design.cases[from + i];
+                double leverage = cases * variance * forms[i];
+                slopes[i] = leverage * (0.5 - p);
+                weights[i] = (cases + leverage) * variance;
+            }
+            design.addRows(from, slopes, score);
+            design.addProducts(from, weights, curvature);
         }
         RealMatrix root = decomposed(bare.information).getL();
         double penalty = 0;
@@ -205,7 +211,7 @@ final class Likelihood {
     }
 
     /** The matrix of which the lower half is given. */
-    private static RealMatrix symmetric(double[][] lower) {
+    static RealMatrix symmetric(double[][] lower) {
         for (int j = 0; j < lower.length; j++) {
             for (int l = 0; l < j; l++) {
                 lower[l][j] = lower[j][l];

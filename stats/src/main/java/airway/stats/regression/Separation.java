@@ -5,7 +5,6 @@ import java.util.Arrays;
 import java.util.HashSet;
 import java.util.List;
 import java.util.Set;
-import org.apache.commons.math3.linear.Array2DRowRealMatrix;
 import org.apache.commons.math3.linear.CholeskyDecomposition;
 import org.apache.commons.math3.linear.NonPositiveDefiniteMatrixException;
 import org.apache.commons.math3.linear.RealMatrix;
@@ -65,17 +64,16 @@ final class Separation {
         int k = design.columns;
         double[][] products = new double[k][k];
         double mixed = 0;
-        for (int i = 0; i < design.rows; i++) {
-            if (design.successes[i] > 0 && design.successes[i] < design.cases[i]) {
-                mixed++;
-                for (int j = 0; j < k; j++) {
-                    for (int l = 0; l < k; l++) {
-                        products[j][l] += design.z[i][j] * design.z[i][l];
-                    }
-                }
+        double[] which = new double[Design.BLOCK];
+        for (int from = 0; from < design.rows; from += Design.BLOCK) {
+            for (int i = 0; i < design.lengthOfBlock(from); i++) {
+                double successes = design.successes[from + i];
+                which[i] = successes > 0 && successes < design.cases[from + i] ? 1 : 0;
+                mixed += which[i];
             }
+            design.addProducts(from, which, products);
         }
-        RealMatrix average = new Array2DRowRealMatrix(products, false).scalarMultiply(1 / Math.max(1, mixed));
+        RealMatrix average = Likelihood.symmetric(products).scalarMultiply(1 / Math.max(1, mixed));
         try {
             return new CholeskyDecomposition(average, 1e-9, LEAST_RESIDUAL).getDeterminant() > 0;
         } catch (NonPositiveDefiniteMatrixException e) {
@@ -113,14 +111,26 @@ final class Separation {
         return solution;
     }
 
-    /** Adds patterns that the coefficients violate, the worst of each of several groups; false if there are none. */
+    /** Adds patterns that the coefficients violate, of the first block that has any; false if there are none. */
     private boolean enterViolated(double[] coefficients) {
+        double[] logOdds = new double[Design.BLOCK];
+        for (int from = 0; from < design.rows; from += Design.BLOCK) {
+            design.combine(from, coefficients, design.columns, logOdds);
+            if (enterViolated(from, logOdds)) {
+                return true;
+            }
+        }
+        return false;
+    }
+
+    /** Adds the worst of each of several groups of a block. */
+    private boolean enterViolated(int from, double[] block) {
         int groups = 2 * design.columns;
         int[] worst = new int[groups];
         double[] margins = new double[groups];
         Arrays.fill(margins, VIOLATED_BELOW);
-        for (int i = 0; i < design.rows; i++) {
-            double logOdds = design.logOdds(i, coefficients);
+        for (int i = from; i < from + design.lengthOfBlock(from); i++) {
+            double logOdds = block[i - from];
             int group = i % groups;
             boolean violated = logOdds < 0 ? design.successes[i] > 0 : design.successes[i] < design.cases[i];
             int condition = logOdds < 0 ? i : -1 - i;
@@ -142,7 +152,7 @@ final class Separation {
     private void enter(int condition) {
         entered.add(condition);
         int sign = condition >= 0 ? 1 : -1;
-        double[] z = design.z[condition >= 0 ? condition : -1 - condition].clone();
+        double[] z = design.row(condition >= 0 ? condition : -1 - condition);
         double largest = 0;
         for (double value : z) {
             largest = Math.max(largest, Math.abs(value));

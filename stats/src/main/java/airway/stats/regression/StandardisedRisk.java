@@ -25,7 +25,8 @@ public record StandardisedRisk(
      * (marginal standardisation: Greenland S 2004, Am J Epidemiol 160:301-305, doi:10.1093/aje/kwh221; from memory).
      *
      * <p>Refused for the reasons of {@link LogisticRegression#WALD}. The interval is normal: where almost all or almost none
-     * succeed it may end at 0 or 1 too early.
+     * succeed it may end at 0 or 1 too early. Programs that take the covariates as drawn from a population add their variance, and
+     * those that set every covariate to its mean answer another question.
      *
      * @param patterns the cases
      * @param exposure number of the covariate that is the exposure, from 1; it is 0 or 1 in every pattern
@@ -77,7 +78,7 @@ public record StandardisedRisk(
             double n = design.n();
             double set = design.standardised(column, exposure);
             for (int i = 0; i < design.rows; i++) {
-                double[] z = design.z[i].clone();
+                double[] z = design.row(i);
                 double[] coefficients = fit.point().coefficients();
                 double p =
                         Design.inverseLogit(design.logOdds(i, coefficients) + (set - z[column]) * coefficients[column]);

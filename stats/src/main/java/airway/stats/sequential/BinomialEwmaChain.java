@@ -8,10 +8,19 @@ import airway.stats.numeric.BinomialLaw;
  * A moving average of proportions of equal size that has not left its limits yet, the limits growing with the points. Values are
  * shared out between the two nearest of 400 steps within the final limits.
  */
-final class BinomialEwmaChain implements SurvivalChain {
+final class BinomialEwmaChain {
 
     private static final int STEPS = 400;
     private static final double NEGLIGIBLE = 1e-14;
+
+    /** Changes of the hazard by less than this share, so many times in a row, mean that it has settled. */
+    private static final double SETTLED = 1e-11;
+
+    /** Points for which a settled hazard has to last. */
+    private static final int LONG_ENOUGH = 20;
+
+    /** Points without any chance of a signal after which there never will be one. */
+    private static final int NEVER = 500;
 
     private final EwmaDesign design;
     private final double p0;
@@ -43,8 +52,30 @@ final class BinomialEwmaChain implements SurvivalChain {
         share(masses, p0, 1);
     }
 
-    @Override
-    public double advance() {
+    /**
+     * Average number of points up to and including the signal: the sum of the probabilities of having none yet. Once the
+     * chance of a signal at the next point has settled, the rest is a geometric series.
+     */
+    double averageRunLength() {
+        double total = 0;
+        double before = 1;
+        double hazard = -1;
+        int settled = 0;
+        while (before > 1e-15) {
+            total += before;
+            double latest = advance() / before;
+            settled = Math.abs(latest - hazard) <= SETTLED * latest ? settled + 1 : 0;
+            hazard = latest;
+            before = alive();
+            if (settled >= (hazard == 0 ? NEVER : LONG_ENOUGH)) {
+                return total + before / hazard;
+            }
+        }
+        return total;
+    }
+
+    /** Takes one point more, and gives the probability that the first signal comes with it. */
+    private double advance() {
         double lambda = design.lambda();
         variance = lambda * lambda * varianceOfPoint + (1 - lambda) * (1 - lambda) * variance;
         Limits limits = limits(variance);
@@ -68,8 +99,8 @@ final class BinomialEwmaChain implements SurvivalChain {
         return signal;
     }
 
-    @Override
-    public double alive() {
+    /** Probability that there has been no signal yet. */
+    private double alive() {
         double sum = 0;
         for (double mass : masses) {
             sum += mass;

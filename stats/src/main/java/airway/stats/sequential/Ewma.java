@@ -18,7 +18,8 @@ import java.util.Set;
  * doi:10.1080/00401706.1959.10489860, from memory; NIST/SEMATECH e-Handbook of Statistical Methods 6.3.2.4, read as quoted).
  *
  * <p>A gap leaves the average and its variance as they were. A point signals only strictly beyond its limits. Target and
- * spread come from a baseline or from outside, never from the points that are judged.
+ * spread come from a baseline or from outside, never from the points that are judged. Programs that estimate them from the points
+ * themselves, or start from the first value, differ.
  *
  * @param design weight of the latest point and width of the limits
  * @param points the average at each place with its limits; a gap where nothing was observed

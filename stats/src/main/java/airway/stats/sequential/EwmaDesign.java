@@ -32,14 +32,16 @@ public record EwmaDesign(double lambda, double width) {
      * Average number of points until the signal, for independent normal data, limits of final width from the first point on,
      * and an average that starts at the target (integral equation of Crowder SV 1987, Technometrics 29:401-407,
      * doi:10.1080/00401706.1987.10488267; tables in Lucas JM, Saccucci MS 1990, Technometrics 32:1-12,
-     * doi:10.1080/00401706.1990.10484583; both from memory). Limits that grow with the points signal somewhat sooner.
+     * doi:10.1080/00401706.1990.10484583; both from memory). Limits that grow with the points signal somewhat sooner. Equal to
+     * {@code xewma.arl(sided = "two")} of the R package spc, to nine figures or more; programs that simulate, or that divide the
+     * interval into equal steps, differ in the third.
      *
      * @param shift distance of the mean from the target in standard deviations of a point, in [-10, 10]
      * @throws IllegalArgumentException if the shift is out of range or not a number
      */
     public double runLength(double shift) {
         checkShift(shift);
-        return SurvivalChain.averageRunLength(NormalChain.ewma(lambda, width * finalSd(), shift));
+        return NormalChain.ewma(lambda, width * finalSd(), shift).averageRunLength(0);
     }
 
     /** Standard deviation of the average after many points, in standard deviations of a point: √(λ/(2 - λ)). */

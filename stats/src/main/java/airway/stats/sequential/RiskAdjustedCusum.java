@@ -14,7 +14,7 @@ import java.util.OptionalDouble;
  * <p>With risk p and an odds ratio R to be noticed, against R₀ = 1: a failure weighs ln(R/(1 - p + Rp)), a success ln(1/(1 - p +
  * Rp)); S = max(0, S + weight), a signal where S reaches h. R above 1 looks for deterioration, below 1 for improvement. Run
  * lengths depend on the mix of risks and are not given here. A chart on a badly calibrated model misleads: show the calibration,
- * or no chart.
+ * or no chart. Programs that draw the sum for improvement as negative, or scale the risks anew within the chart, differ.
  *
  * @param oddsRatio the multiple of the odds of failure that is to be noticed
  * @param weights what each case adds; a gap where the outcome is unknown

@@ -14,7 +14,7 @@ import java.util.stream.IntStream;
  * max(0, S⁺ + x - target - k), S⁻ = max(0, S⁻ + target - k - x).
  *
  * <p>A signal where either sum lies strictly above h, by more than rounding; the sums go on, and every point above is listed. A
- * gap leaves both as they were.
+ * gap leaves both as they were. Programs that begin anew after a signal, or draw the lower sum as negative, differ.
  *
  * @param above the sum that rises when values lie above the target
  * @param below the sum that rises when values lie below the target

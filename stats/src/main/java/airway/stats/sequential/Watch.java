@@ -69,8 +69,7 @@ public record Watch(double casesPerYear, Hypotheses hypotheses) {
      * @param ewma weight and width
      */
     public Answer<Months> ewma(EwmaDesign ewma) {
-        return monthly(
-                p -> SurvivalChain.averageRunLength(new BinomialEwmaChain(ewma, hypotheses.p0(), casesAMonth(), p)));
+        return monthly(p -> new BinomialEwmaChain(ewma, hypotheses.p0(), casesAMonth(), p).averageRunLength());
     }
 
     /**

@@ -24,7 +24,8 @@ public record BreslowDay(double chi2, double p, double tarone, double taroneP, i
     /**
      * Σ(a - A)²/V, A the expected first count and V its variance at the pooled odds ratio of {@link MantelHaenszel#ODDS_RATIO}
      * and the margins of each stratum (Breslow NE, Day NE 1980, Statistical Methods in Cancer Research I); less (Σ(a - A))²/ΣV
-     * (Tarone RE 1985, Biometrika 72:91-95, doi:10.1093/biomet/72.1.91); both from memory.
+     * (Tarone RE 1985, Biometrika 72:91-95, doi:10.1093/biomet/72.1.91); both from memory. Programs that print the
+     * sum alone, or take the conditional odds ratio in place of the pooled one, differ.
      *
      * <p>Tarone's p below 0.10 brings {@link Caution#HETEROGENEOUS}: the strata are then shown apart, and no pooled number comes
      * first. Fewer than two strata with all four margins above 0: {@link Reason#NO_INFORMATIVE_STRATA}. A pooled odds ratio

@@ -151,6 +151,20 @@ class EwmaTest {
                         .toList());
     }
 
+    /** From {@code xewma.arl(lambda, width, shift, sided = "two", r = 120)} of the R package spc 0.6.7. */
+    @ParameterizedTest
+    @CsvSource({
+        "0.2, 2.86, 0, 371.10330425",
+        "0.05, 2.615, 0.25, 84.0058617263",
+        "0.1, 2.7, 0.5, 28.1905396205",
+        "0.5, 3.07, 1, 17.4503882919",
+        "0.9, 3, 2, 5.16997890517",
+        "0.03, 2.437, 0, 499.859156632"
+    })
+    void hasTheRunLengthsOfAnotherProgram(double lambda, double width, double shift, double runLength) {
+        assertThat(new EwmaDesign(lambda, width).runLength(shift)).isCloseTo(runLength, withinPercentage(1e-7));
+    }
+
     @ParameterizedTest
     @CsvSource({"0.2, 2.86, 0.5", "0.1, 2.0, 0", "0.4, 2.5, 1"})
     void simulatedSeriesSignalWhenTheRunLengthSays(double lambda, double width, double shift) {

@@ -90,6 +90,20 @@ class TabularCusumTest {
         assertThat(DESIGN.runLength(-0.7, 1)).isCloseTo(plain, withinPercentage(1e-9));
     }
 
+    /** From {@code xcusum.arl(k, h, shift, r = 100)} of the R package spc 0.6.7, of either side: 1/(1/A₁ + 1/A₂). */
+    @ParameterizedTest
+    @CsvSource({
+        "0.5, 4, 0, 167.683788814",
+        "0.5, 5, 0.5, 37.9961431894",
+        "0.25, 8, 0, 368.393873265",
+        "1, 2.5, 1.5, 5.422755474",
+        "0, 3, 0, 8.67525828488",
+        "0.75, 3.34, 1, 10.8836176006"
+    })
+    void hasTheRunLengthsOfAnotherProgram(double k, double h, double shift, double runLength) {
+        assertThat(new TabularCusumDesign(k, h).runLength(shift, 1)).isCloseTo(runLength, withinPercentage(1e-7));
+    }
+
     /** The chance of leaving at the first point, when the limit is out of all reach but the allowance is nothing. */
     @Test
     void knowsRunLengthsThatAreShortAndThoseThatAreBeyondNumbers() {
