@@ -22,6 +22,7 @@ import airway.registry.dictionary.Scheme;
 import airway.stats.Proportion;
 import java.math.BigDecimal;
 import java.time.Instant;
+import java.time.LocalDate;
 import java.time.OffsetDateTime;
 import java.time.YearMonth;
 import java.util.ArrayList;
