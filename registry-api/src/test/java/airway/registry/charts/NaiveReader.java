@@ -140,7 +140,7 @@ final class NaiveReader {
                 return stopped.equals(stop) ? seconds : null;
             }
         }
-        return open ? (Integer) (-1) : null;
+        return open ? Integer.valueOf(-1) : null;
     }
 
     private int first() {
