@@ -111,9 +111,7 @@ class Charts {
                 || !request.kind().grouped()
                 || !request.grouping().calendar()) {
             throw new Problem.Malformed(Fault.parameter(
-                    "split",
-                    "split.none",
-                    "Side by side are proportions by month, quarter or year; leave this out."));
+                    "split", "split.none", "Side by side are proportions by month, quarter or year; leave this out."));
         }
         Points points = new Points(request, clock.instant());
         return transactions.read(dsl -> {

@@ -156,7 +156,7 @@ class ChartSvgTest {
                     i < 23));
         }
         Counted total = points.stream().map(Chart.Point::counted).reduce(Counted.NOTHING, Counted::plus);
-        return Judging.of(request, points, total, List.of());
+        return Judging.of(request, points, total, List.of(), List.of());
     }
 
     private static Chart between() {

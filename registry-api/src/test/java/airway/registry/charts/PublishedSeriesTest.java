@@ -58,7 +58,8 @@ class PublishedSeriesTest {
                     request.quantity(), MONTH.code(month), MONTH.words(month), month.atDay(1), counted, true));
             month = month.plusMonths(1);
         }
-        return Judging.of(request, points, counts.stream().reduce(Counted.NOTHING, Counted::plus), List.of());
+        return Judging.of(
+                request, points, counts.stream().reduce(Counted.NOTHING, Counted::plus), List.of(), List.of());
     }
 
     private static double centre(Chart chart) {

@@ -34,7 +34,7 @@ public record EwmaDesign(double lambda, double width) {
      * doi:10.1080/00401706.1987.10488267; tables in Lucas JM, Saccucci MS 1990, Technometrics 32:1-12,
      * doi:10.1080/00401706.1990.10484583; both from memory). Limits that grow with the points signal somewhat sooner. Equal to
      * {@code xewma.arl(sided = "two")} of the R package spc, to nine figures or more; programs that simulate, or that divide the
-     * interval into equal steps, differ in the third.
+     * interval into equal steps, are coarser (from memory).
      *
      * @param shift distance of the mean from the target in standard deviations of a point, in [-10, 10]
      * @throws IllegalArgumentException if the shift is out of range or not a number

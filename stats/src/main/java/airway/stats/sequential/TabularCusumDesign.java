@@ -38,8 +38,8 @@ public record TabularCusumDesign(double k, double h, double headStart) {
      * Average number of points until either sum signals, for independent normal data. With A the run length of one sum from 0
      * and A(s) that from the head start, (A₁(s)/A₁ + A₂(s)/A₂ - 1)/(1/A₁ + 1/A₂) (Lucas JM, Crosier RB 1982, Technometrics
      * 24:199-205, doi:10.1080/00401706.1982.10487759; from memory); without head start 1/(1/A₁ + 1/A₂).
-     * One side is equal to {@code xcusum.arl} of the R package spc, to nine figures or more. Approximations after Siegmund differ
-     * by some per cent.
+     * One side is equal to {@code xcusum.arl} of the R package spc, to nine figures or more. Approximations after
+     * Siegmund are coarser (from memory).
      *
      * @param shift distance of the mean from the target, within 10 standard deviations
      * @param sigma standard deviation of a point, above 0; k and h at most 20 times as large
