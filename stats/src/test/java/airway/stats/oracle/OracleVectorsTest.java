@@ -31,7 +31,7 @@ class OracleVectorsTest {
             int[] counts = tally.computeIfAbsent(reference.method(), method -> new int[2]);
             Function<Inputs, Reply> adapter = Adapters.TABLE.get(reference.method());
             List<String> differences = adapter == null
-                    ? List.of("method " + reference.method() + " is not implemented")
+                    ? List.of("method " + reference.method() + " has no adapter")
                     : differences(reference, adapter);
             counts[differences.isEmpty() ? 0 : 1]++;
             differences.forEach(difference -> failures.add(reference.id() + " " + difference));
