@@ -49,7 +49,16 @@ class GenerateSchema {
 
     private static void generate(Login owner, Path out) throws Exception {
         List<SchemaMappingType> schemas = Stream.of(
-                        "access", "encounter", "audit", "analysis", "quality", "imports", "changes", "reviews", "aims")
+                        "access",
+                        "encounter",
+                        "audit",
+                        "analysis",
+                        "quality",
+                        "imports",
+                        "changes",
+                        "reviews",
+                        "aims",
+                        "session")
                 .map(name -> new SchemaMappingType().withInputSchema(name))
                 .toList();
         GenerationTool.generate(new Configuration()

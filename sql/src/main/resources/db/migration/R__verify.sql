@@ -79,7 +79,7 @@ create function audit.findings()
                 when bool_or(e.hash <> v.hash) then 'audit_hash'
                 else 'audit_action' end
     from row_version v
-    full join (select * from audit.entry where object <> 'encounter') e using (object, site_id, object_id, version)
+    full join (select * from audit.entry where object in ('change', 'review', 'aim')) e using (object, site_id, object_id, version)
     group by v.object, e.object, v.site_id, e.site_id, v.object_id, e.object_id, v.version, e.version
     having v.object is null or count(e.entry_id) <> 1 or bool_or(e.hash <> v.hash or e.actor_id <> v.recorded_by
       or e.action <> case v.status when 'final' then 'recorded' when 'amended' then 'amended' else 'withdrawn' end)
