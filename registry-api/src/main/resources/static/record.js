@@ -137,6 +137,46 @@
     say((words.join('. ') || 'It could not be saved') + ' Nothing was saved yet; everything you typed is still here.', true);
   }
 
+  // ---- the session ended: sign in over the page, and go on where one was ----
+  var goOn = null;
+
+  function signInAgain(then) {
+    var box = document.getElementById('again');
+    if (!box) return false;
+    goOn = then || goOn;
+    if (!box.open) box.showModal();
+    return true;
+  }
+
+  function newSecret(secret) {
+    document.querySelectorAll('input[name="_csrf"]').forEach(function (field) { field.value = secret; });
+  }
+
+  document.addEventListener('submit', function (event) {
+    if (event.target.id !== 'again-form') return;
+    event.preventDefault();
+    var said = document.getElementById('again-said');
+    var fresh = fetch('/sign-in/again').then(function (answer) { return answer.text(); });
+    fresh.then(function (secret) {
+      var data = new URLSearchParams(new FormData(event.target));
+      data.set('_csrf', secret);
+      return fetch('/sign-in/again', { method: 'POST', body: data });
+    }).then(function (answer) {
+      return answer.text().then(function (text) {
+        if (!answer.ok) { said.textContent = text; return; }
+        newSecret(text);
+        event.target.elements.password.value = '';
+        said.textContent = '';
+        document.getElementById('again').close();
+        given = false;
+        changed = true;
+        var then = goOn;
+        goOn = null;
+        if (then) then(); else keep();
+      });
+    }).catch(function () { said.textContent = 'No connection. Try again when it is back.'; });
+  });
+
   function send(name, value) {
     if (sending) return;
     sending = true;
@@ -150,6 +190,9 @@
         if (answer.redirected) {
           given = true; // It is done, one way or another: there is nothing to keep any more.
           return location.assign(answer.url);
+        }
+        if (answer.status === 401 && signInAgain(function () { send(name, value); })) {
+          return say('You were signed out. Nothing was saved yet; everything you typed is still here.', true);
         }
         return answer.text().then(function (html) {
           if (!show(html)) told(html);
@@ -199,6 +242,10 @@
             if (was === form()) was.elements.revision.value = text;
             var now = new Date();
             return kept('kept ' + String(now.getHours()).padStart(2, '0') + ':' + String(now.getMinutes()).padStart(2, '0'));
+          }
+          if (answer.status === 401 && signInAgain(null)) {
+            given = true;
+            return kept('signed out: not kept since', true);
           }
           if (answer.status >= 400 && answer.status < 500 && text.indexOf('"busy"') < 0) {
             given = true; // Sending the same again would not help.

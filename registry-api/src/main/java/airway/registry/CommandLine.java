@@ -1,17 +1,24 @@
 package airway.registry;
 
+import airway.registry.access.DemoPeople;
 import airway.registry.access.DemoTokens;
 import airway.registry.access.RefusedByPolicy;
+import airway.registry.access.Role;
+import airway.registry.access.SignIn;
+import airway.registry.access.Tokens;
+import airway.registry.database.Acting;
 import airway.registry.demo.Demo;
 import airway.registry.imports.ImportFile;
 import airway.registry.imports.ImportRefused;
 import airway.registry.imports.ImportReport;
 import airway.registry.imports.Imports;
 import airway.registry.imports.Take;
+import airway.registry.problem.Problem;
 import airway.registry.verify.Finding;
 import airway.registry.verify.Verification;
 import airway.sql.CannotStart;
 import java.nio.file.Path;
+import java.time.Duration;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
@@ -19,6 +26,8 @@ import java.util.Objects;
 import java.util.concurrent.Callable;
 import java.util.concurrent.CountDownLatch;
 import java.util.concurrent.TimeUnit;
+import java.util.regex.Matcher;
+import java.util.regex.Pattern;
 import org.jspecify.annotations.Nullable;
 import org.slf4j.LoggerFactory;
 import org.springframework.boot.Banner;
@@ -71,13 +80,14 @@ final class CommandLine implements Runnable {
             (SETTINGS.stream().anyMatch(arg::startsWith) ? settings : words).add(arg);
         }
         CommandLine line = new CommandLine(settings);
-        return new picocli.CommandLine(line)
+        return Acting.asProgram(() -> new picocli.CommandLine(line)
                 .addSubcommand(new Serve(line))
                 .addSubcommand(new Import(line))
                 .addSubcommand(new InventedData(line))
                 .addSubcommand(new Verify(line))
+                .addSubcommand(new picocli.CommandLine(new Token()).addSubcommand(new Token.Create(line)))
                 .setExecutionExceptionHandler((e, failed, parsed) -> cannotStart(e))
-                .execute(words.toArray(String[]::new));
+                .execute(words.toArray(String[]::new)));
     }
 
     @Override
@@ -152,7 +162,15 @@ final class CommandLine implements Runnable {
             }
             context.getBean(DemoTokens.class).write();
             String port = context.getEnvironment().getRequiredProperty("local.server.port");
-            System.out.println("Ready at http://127.0.0.1:" + port + "/");
+            String address = "http://127.0.0.1:" + port + "/";
+            if (!context.getEnvironment().getRequiredProperty("airway.demo", Boolean.class)) {
+                context.getBean(SignIn.class)
+                        .setUpCode()
+                        .ifPresent(code -> System.out.println(
+                                "Nobody administers this register yet. For the next " + SignIn.SET_UP.toMinutes()
+                                        + " minutes, whoever types this code at " + address + "join does: " + code));
+            }
+            System.out.println("Ready at " + address);
             stopped.await();
             return 0;
         }
@@ -201,6 +219,7 @@ final class CommandLine implements Runnable {
                         report = context.getBean(Imports.class).run(read, take(), output);
                         output.end(report);
                     }
+                    context.getBean(DemoPeople.class).openNewUnits();
                     report.words().forEach(System.err::println);
                     return report.rejected() == 0 ? 0 : FINDINGS;
                 }
@@ -284,6 +303,99 @@ final class CommandLine implements Runnable {
                                 : "Keep the data directory as it is and restore from a backup, or ask whoever runs the"
                                         + " database what was changed in it.");
                 return findings.isEmpty() ? 0 : FINDINGS;
+            }
+        }
+    }
+
+    /** Secrets by which other programs use the API. */
+    @Command(
+            name = "token",
+            description = "Secrets by which other programs use the API.",
+            mixinStandardHelpOptions = true,
+            synopsisSubcommandLabel = "COMMAND")
+    static final class Token implements Runnable {
+        @Spec
+        @Nullable
+        CommandSpec spec;
+
+        @Override
+        public void run() {
+            throw new ParameterException(Objects.requireNonNull(spec).commandLine(), "Name a command: create.");
+        }
+
+        /** Makes a token and prints it. */
+        @Command(
+                name = "create",
+                description = "Make a token and print it; it cannot be shown again.",
+                mixinStandardHelpOptions = true)
+        static final class Create implements Callable<Integer> {
+            private static final Pattern SPAN = Pattern.compile("([1-9]\\d{0,5})([mhd])");
+
+            private final CommandLine line;
+
+            @Option(
+                    names = "--role",
+                    required = true,
+                    paramLabel = "ROLE",
+                    description = "What it may do: recorder, improvement_lead, researcher, data_guardian, kit_keeper,"
+                            + " administrator or auditor.")
+            @Nullable
+            String role;
+
+            @Option(
+                    names = "--site",
+                    paramLabel = "CODE",
+                    description = "The unit; none for administrator and auditor.")
+            @Nullable
+            String site;
+
+            @Option(
+                    names = "--expires",
+                    required = true,
+                    paramLabel = "SPAN",
+                    description = "How long it serves: minutes, hours or days, as 30m, 8h, 1d; at most 366d.")
+            @Nullable
+            String expires;
+
+            @Option(names = "--title", paramLabel = "WORDS", description = "What it is for. Default: ${DEFAULT-VALUE}.")
+            String title = "Made on the command line";
+
+            @Spec
+            @Nullable
+            CommandSpec spec;
+
+            Create(CommandLine line) {
+                this.line = line;
+            }
+
+            @Override
+            public Integer call() {
+                Role chosen = Role.of(String.valueOf(role)).orElseThrow(() -> usage("There is no such role."));
+                Duration serves = serves(String.valueOf(expires));
+                try (ConfigurableApplicationContext context = line.start("token")) {
+                    System.out.println(context.getBean(Tokens.class).make(title, chosen, site, serves));
+                    System.err.println("Keep it like a password: it is shown this once.");
+                    return 0;
+                } catch (Problem.Invalid e) {
+                    throw usage(e.faults().get(0).mend());
+                }
+            }
+
+            private Duration serves(String typed) {
+                Matcher span = SPAN.matcher(typed);
+                if (!span.matches()) {
+                    throw usage("--expires is a number with m, h or d, for example 1d.");
+                }
+                long number = Long.parseLong(span.group(1));
+                return switch (span.group(2)) {
+                    case "m" -> Duration.ofMinutes(number);
+                    case "h" -> Duration.ofHours(number);
+                    default -> Duration.ofDays(number);
+                };
+            }
+
+            private ParameterException usage(String words) {
+                return new ParameterException(Objects.requireNonNull(spec).commandLine(), words);
             }
         }
     }

@@ -2,10 +2,11 @@ package airway.registry;
 
 import java.time.Clock;
 import org.springframework.boot.autoconfigure.SpringBootApplication;
+import org.springframework.boot.security.autoconfigure.UserDetailsServiceAutoConfiguration;
 import org.springframework.context.annotation.Bean;
 
 /** The program. The command line chooses what it does; see {@link CommandLine}. */
-@SpringBootApplication
+@SpringBootApplication(exclude = UserDetailsServiceAutoConfiguration.class)
 public class RegistryApplication {
     @Bean
     Clock clock() {

@@ -50,6 +50,8 @@ class ArchitectureTest {
             .definedBy("airway.registry.demo")
             .layer("verify")
             .definedBy("airway.registry.verify")
+            .layer("people")
+            .definedBy("airway.registry.people")
             .layer("program")
             .definedBy("airway.registry")
             .whereLayer("program")
@@ -77,9 +79,12 @@ class ArchitectureTest {
             .whereLayer("encounter")
             .mayOnlyBeAccessedByLayers("imports", "demo", "home", "quality")
             .whereLayer("keys")
-            .mayOnlyBeAccessedByLayers("encounter")
+            .mayOnlyBeAccessedByLayers("encounter", "access")
+            .whereLayer("people")
+            .mayNotBeAccessedByAnyLayer()
             .whereLayer("web")
-            .mayOnlyBeAccessedByLayers("encounter", "charts", "quality", "changes", "reviews", "home", "imports");
+            .mayOnlyBeAccessedByLayers(
+                    "encounter", "charts", "quality", "changes", "reviews", "home", "imports", "people");
 
     @ArchTest
     static final ArchRule NO_CIRCLES =

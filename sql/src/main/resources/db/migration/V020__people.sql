@@ -22,9 +22,6 @@ create table access.account (
   second_factor bytea
     constraint account_second_factor_length check (octet_length(second_factor) between 30 and 200),
   second_factor_step bigint,
-  failures integer not null default 0
-    constraint account_failures_range check (failures >= 0),
-  failed_at timestamptz,
   issuer text,
   subject text,
   constraint account_subject_unique unique (issuer, subject),
@@ -38,8 +35,6 @@ comment on column access.account.password_hash is 'Argon2id with its parameters 
 comment on column access.account.password_set_at is 'When the password was chosen.';
 comment on column access.account.second_factor is 'Secret of the one-time codes, AES-256-GCM, bound to this row.';
 comment on column access.account.second_factor_step is 'The last time step a code was taken for: no code is taken twice.';
-comment on column access.account.failures is 'Wrong tries since the last right one; they make the next try wait.';
-comment on column access.account.failed_at is 'When the last wrong try was.';
 comment on column access.account.issuer is 'The OpenID provider that vouches for the person, if any.';
 comment on column access.account.subject is 'The name that provider has for the person.';
 
@@ -133,14 +128,14 @@ comment on column access.token.revoked_at is 'When it was taken back.';
 comment on column access.token.demo is 'Made for trying with invented data; taken back at the next start.';
 
 create table access.failed_try (
-  address_hash bytea not null
-    constraint failed_try_address_hash_length check (octet_length(address_hash) = 32),
+  what_hash bytea not null
+    constraint failed_try_what_hash_length check (octet_length(what_hash) = 32),
   at timestamptz not null default clock_timestamp()
 );
-comment on table access.failed_try is 'Wrong tries to sign in, by the address they came from; deleted after a day.';
-comment on column access.failed_try.address_hash is 'HMAC of the network address.';
+comment on table access.failed_try is 'Wrong tries to sign in, by the name that was typed and by the address they came from; deleted after a day.';
+comment on column access.failed_try.what_hash is 'HMAC of the name, whether there is such a person or not, or of the network address.';
 comment on column access.failed_try.at is 'When.';
-create index failed_try_recent on access.failed_try (address_hash, at);
+create index failed_try_recent on access.failed_try (what_hash, at);
 
 -- The scope again: the units in which the actor has one of the roles that the thing to be done needs. The program itself
 -- sees all units. House is the scope of what belongs to no unit: people, tokens, the audit.
@@ -150,7 +145,7 @@ create function access.house() returns boolean
 comment on function access.house() is 'Whether the running transaction may see what belongs to no unit.';
 
 drop function access.enter(integer);
-create function access.enter(p_actor_id integer, p_roles text[] default null) returns void
+create function access.enter(p_actor_id integer, p_roles text[] default null, p_everywhere boolean default false) returns void
   language plpgsql security definer set search_path = pg_catalog as $$
 declare
   v_sites text;
@@ -165,13 +160,25 @@ begin
       from access.role_grant g
      where g.actor_id = p_actor_id and g.ended_at is null and (g.expires_at is null or g.expires_at > now())
        and (p_roles is null or g.role = any (p_roles));
+    if v_house and p_everywhere then
+      select string_agg(site_id::text, ',') into v_sites from access.site;
+    end if;
   end if;
   perform set_config('airway.actor', p_actor_id::text, true);
   perform set_config('airway.sites', coalesce(v_sites, ''), true);
   perform set_config('airway.house', case when v_house then 'yes' else '' end, true);
 end
 $$;
-comment on function access.enter(integer, text[]) is 'Sets actor and scope of the running transaction; with roles: the units where the actor has one of them.';
+comment on function access.enter(integer, text[], boolean) is 'Sets actor and scope of the running transaction; with roles: the units where the actor has one of them; everywhere: all units for who has such a role beside the units.';
+
+create function access.holds(p_site_id smallint, p_roles text[]) returns boolean
+  language sql stable security definer set search_path = pg_catalog as $$
+  select access.current_actor() = 1 or exists (
+    select from access.role_grant g
+    where g.actor_id = access.current_actor() and g.site_id = p_site_id and g.role = any (p_roles)
+      and g.ended_at is null and (g.expires_at is null or g.expires_at > now()))
+$$;
+comment on function access.holds(smallint, text[]) is 'Whether the one who acts has one of these roles in this unit.';
 
 create or replace function access.add_site(p_code text, p_title text, p_kind text, p_zone text, p_invented boolean) returns smallint
   language plpgsql security definer set search_path = pg_catalog as $$
@@ -181,6 +188,9 @@ begin
   insert into access.site (code, title, site_kind, zone, invented)
   values (p_code, p_title, p_kind, p_zone, p_invented)
   returning site_id into v_site_id;
+  if access.current_actor() = 1 then
+    perform access.enter(1);
+  end if;
   return v_site_id;
 end
 $$;
@@ -205,7 +215,7 @@ create policy own_or_house on access.account to ${app}
   using (actor_id = (select access.current_actor()) or (select access.house()))
   with check (actor_id = (select access.current_actor()) or (select access.house()));
 grant select, insert on access.account to ${app};
-grant update (state, password_hash, password_set_at, second_factor, second_factor_step, failures, failed_at, issuer, subject)
+grant update (state, password_hash, password_set_at, second_factor, second_factor_step, issuer, subject)
   on access.account to ${app};
 
 alter table access.recovery_code enable row level security;
@@ -302,9 +312,9 @@ drop policy in_scope on audit.entry;
 create policy in_scope on audit.entry for select to ${app}
   using (site_id = any ((select access.scope())::smallint[]) or (select access.house()));
 
-revoke execute on function access.keep_roles_apart(), access.enter(integer, text[]), access.house(),
+revoke execute on function access.keep_roles_apart(), access.enter(integer, text[], boolean), access.holds(smallint, text[]), access.house(),
   audit.note(text, text, smallint, uuid, integer, text, jsonb) from public;
-grant execute on function access.enter(integer, text[]), access.house(),
+grant execute on function access.enter(integer, text[], boolean), access.holds(smallint, text[]), access.house(),
   audit.note(text, text, smallint, uuid, integer, text, jsonb) to ${app};
 
 -- Sessions of people signed in, in the tables of Spring Session (spring-session-jdbc, its schema for PostgreSQL): several

@@ -6,9 +6,7 @@ import java.nio.file.Files;
 import java.nio.file.Path;
 import java.nio.file.StandardCopyOption;
 import java.nio.file.attribute.PosixFilePermissions;
-import java.security.SecureRandom;
-import java.util.Base64;
-import java.util.List;
+import java.util.Map;
 import org.springframework.beans.factory.annotation.Value;
 import org.springframework.stereotype.Component;
 import tools.jackson.databind.json.JsonMapper;
@@ -17,29 +15,25 @@ import tools.jackson.databind.node.ObjectNode;
 /** One token per role for trying the API with invented data; made anew at each start, readable by its user alone. */
 @Component
 public class DemoTokens {
-    private static final List<String> ROLES = List.of(
-            "recorder", "improvement_lead", "researcher", "data_guardian", "kit_keeper", "administrator", "auditor");
-
     private final Path file;
     private final boolean demo;
+    private final DemoPeople people;
 
-    DemoTokens(@Value("${airway.data-dir}") Path dataDirectory, @Value("${airway.demo}") boolean demo) {
+    DemoTokens(
+            @Value("${airway.data-dir}") Path dataDirectory, @Value("${airway.demo}") boolean demo, DemoPeople people) {
         this.file = dataDirectory.resolve("demo-tokens.json");
         this.demo = demo;
+        this.people = people;
     }
 
-    /** Writes the file in demo mode, and only then. */
+    /** Writes the file in demo mode, and only then; at any start the tokens of an earlier one serve no more. */
     public void write() {
+        Map<Role, String> secrets = people.tokens();
         if (!demo) {
             return;
         }
         ObjectNode tokens = new JsonMapper().createObjectNode();
-        SecureRandom random = new SecureRandom();
-        for (String role : ROLES) {
-            byte[] bytes = new byte[32];
-            random.nextBytes(bytes);
-            tokens.put(role, Base64.getUrlEncoder().withoutPadding().encodeToString(bytes));
-        }
+        secrets.forEach((role, secret) -> tokens.put(role.code(), secret));
         try {
             Path fresh = file.resolveSibling(file.getFileName() + ".new");
             Files.deleteIfExists(fresh);

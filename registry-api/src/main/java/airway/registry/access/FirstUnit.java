@@ -1,5 +1,6 @@
 package airway.registry.access;
 
+import airway.registry.database.Acting;
 import airway.sql.CannotStart;
 import java.time.DateTimeException;
 import java.time.ZoneId;
@@ -39,7 +40,8 @@ class FirstUnit implements InitializingBean {
         }
         try {
             String title = settings.title();
-            sites.add(code, title == null ? code : title, settings.kind(), ZoneId.of(settings.zone()), false);
+            Acting.asProgram(() ->
+                    sites.add(code, title == null ? code : title, settings.kind(), ZoneId.of(settings.zone()), false));
         } catch (DateTimeException e) {
             throw new CannotStart("airway.unit.zone is not a time zone, for example Europe/London.", e);
         }

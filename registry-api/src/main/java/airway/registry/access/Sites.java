@@ -3,6 +3,7 @@ package airway.registry.access;
 import static airway.sql.generated.access.Tables.ACTOR;
 import static airway.sql.generated.access.Tables.SITE;
 
+import airway.registry.database.Acting;
 import airway.registry.database.ActorTransactions;
 import airway.registry.problem.Problem;
 import java.time.ZoneId;
@@ -66,6 +67,17 @@ public class Sites {
         return transactions.read(dsl -> named(dsl, code));
     }
 
+    /** Whether the one who acts has one of these rights in this unit, inside a running transaction. */
+    public static boolean may(DSLContext dsl, short unit, Right... rights) {
+        return dsl.select(DSL.field(
+                        "access.holds({0}, {1})",
+                        Boolean.class,
+                        DSL.val(unit),
+                        DSL.val(Role.with(rights).toArray(String[]::new), String[].class)))
+                .fetchSingle()
+                .value1();
+    }
+
     /** Adds a unit unless one of this code is there. */
     public Site add(String code, String title, String kind, ZoneId zone, boolean invented) {
         return transactions.write(dsl -> add(dsl, code, title, kind, zone, invented));
@@ -77,7 +89,6 @@ public class Sites {
             dsl.execute(
                     "select access.add_site({0}, {1}, {2}, {3}, {4})",
                     DSL.val(code), DSL.val(title), DSL.val(kind), DSL.val(zone.getId()), DSL.val(invented));
-            dsl.execute("select access.enter(access.current_actor())");
             return find(dsl, code).orElseThrow();
         });
     }
@@ -85,6 +96,7 @@ public class Sites {
     /** Who acts. */
     public Actor actor() {
         return transactions.read(dsl -> dsl.selectFrom(ACTOR)
+                .where(ACTOR.ACTOR_ID.eq(Acting.current().actor()))
                 .fetchSingle(row -> new Actor(
                         row.get(ACTOR.TITLE), row.get(ACTOR.OPERATOR_GRADE), row.get(ACTOR.OPERATOR_EXPERIENCE))));
     }

@@ -1,5 +1,7 @@
 package airway.registry.changes;
 
+import airway.registry.access.Needs;
+import airway.registry.access.Right;
 import airway.registry.access.Sites;
 import airway.registry.problem.Fault;
 import airway.registry.problem.Problem;
@@ -24,6 +26,7 @@ import tools.jackson.databind.node.ArrayNode;
 import tools.jackson.databind.node.ObjectNode;
 
 /** Changes of practice over HTTP. */
+@Needs(Right.IMPROVE)
 @RestController
 @RequestMapping(path = "/api/v1/changes", produces = MediaType.APPLICATION_JSON_VALUE)
 class ChangeApi {

@@ -1,5 +1,7 @@
 package airway.registry.changes;
 
+import airway.registry.access.Needs;
+import airway.registry.access.Right;
 import airway.registry.access.Site;
 import airway.registry.access.Sites;
 import airway.registry.problem.Fault;
@@ -29,6 +31,7 @@ import tools.jackson.databind.json.JsonMapper;
 import tools.jackson.databind.node.ObjectNode;
 
 /** What was changed and when, as pages: the list, a change with its history, putting it right, withdrawing it. */
+@Needs(Right.IMPROVE)
 @Controller
 class ChangePages {
     private static final JsonMapper JSON = new JsonMapper();

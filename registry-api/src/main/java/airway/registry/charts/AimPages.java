@@ -1,5 +1,7 @@
 package airway.registry.charts;
 
+import airway.registry.access.Needs;
+import airway.registry.access.Right;
 import airway.registry.access.Site;
 import airway.registry.access.Sites;
 import airway.registry.aims.Aim;
@@ -28,6 +30,7 @@ import org.springframework.web.servlet.ModelAndView;
 import org.springframework.web.servlet.view.RedirectView;
 
 /** The aim of a unit in a sentence, with the charts that tell how it goes, on one page. */
+@Needs(Right.IMPROVE)
 @Controller
 class AimPages {
     private static final DateTimeFormatter DAY = DateTimeFormatter.ofPattern("d MMM yyyy", Locale.UK);

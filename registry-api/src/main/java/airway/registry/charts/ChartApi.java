@@ -1,5 +1,7 @@
 package airway.registry.charts;
 
+import airway.registry.access.Needs;
+import airway.registry.access.Right;
 import airway.registry.cohort.Measure;
 import airway.registry.dictionary.Scheme;
 import airway.registry.problem.Fault;
@@ -26,6 +28,7 @@ import tools.jackson.databind.node.ArrayNode;
 import tools.jackson.databind.node.ObjectNode;
 
 /** Measures, charts and comparisons over HTTP: JSON, SVG or CSV by the header Accept or the parameter format. */
+@Needs(Right.READ_CHARTS)
 @RestController
 @RequestMapping("/api/v1")
 class ChartApi {
@@ -40,6 +43,7 @@ class ChartApi {
         this.comparisons = comparisons;
     }
 
+    @Needs({})
     @GetMapping(path = "/measures", produces = MediaType.APPLICATION_JSON_VALUE)
     ResponseEntity<String> measures() {
         ArrayNode out = new JsonMapper().createArrayNode();

@@ -1,5 +1,7 @@
 package airway.registry.charts;
 
+import airway.registry.access.Needs;
+import airway.registry.access.Right;
 import airway.registry.access.Site;
 import airway.registry.access.Sites;
 import airway.registry.charts.Chart.Point;
@@ -26,6 +28,7 @@ import org.springframework.web.bind.annotation.RequestParam;
 import org.springframework.web.util.UriComponentsBuilder;
 
 /** The chart over time and the comparison, as pages. */
+@Needs(Right.READ_CHARTS)
 @Controller
 class ChartPages {
     private static final String SCHEME = "scheme";

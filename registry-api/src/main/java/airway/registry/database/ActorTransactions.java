@@ -2,6 +2,7 @@ package airway.registry.database;
 
 import airway.registry.problem.Problem;
 import java.sql.SQLException;
+import java.util.List;
 import java.util.function.Function;
 import javax.sql.DataSource;
 import org.jooq.DSLContext;
@@ -20,9 +21,6 @@ import org.springframework.stereotype.Component;
  */
 @Component
 public class ActorTransactions {
-    /** The one actor there is until accounts exist; made by the first migration. */
-    private static final int ACTOR = 1;
-
     private static final String CONNECTION_EXCEPTION = "08";
     private static final String OPERATOR_INTERVENTION = "57";
     private static final String INSUFFICIENT_RESOURCES = "53";
@@ -45,13 +43,19 @@ public class ActorTransactions {
     }
 
     private <T> T run(boolean readOnly, Function<DSLContext, T> work) {
+        Acting.Scope scope = Acting.current();
+        List<String> roles = scope.roles();
         try {
             return dsl.transactionResult(transaction -> {
                 DSLContext inside = transaction.dsl();
                 if (readOnly) {
                     inside.execute("set transaction isolation level repeatable read, read only");
                 }
-                inside.execute("select access.enter({0})", DSL.val(ACTOR));
+                inside.execute(
+                        "select access.enter({0}, {1}, {2})",
+                        DSL.val(scope.actor()),
+                        DSL.val(roles == null ? null : roles.toArray(String[]::new), String[].class),
+                        DSL.val(scope.everywhere()));
                 return work.apply(inside);
             });
         } catch (DataAccessException e) {

@@ -3,6 +3,7 @@ package airway.registry.demo;
 import airway.registry.access.Site;
 import airway.registry.access.Sites;
 import airway.registry.changes.Changes;
+import airway.registry.database.Acting;
 import airway.registry.database.ActorTransactions;
 import airway.registry.encounter.DeviceSetup;
 import airway.registry.encounter.DeviceSetups;
@@ -88,7 +89,7 @@ public class Demo {
                 addChange(site, unit);
                 List<Future<Integer>> taken = new ArrayList<>();
                 for (List<InventedRecord> month : new InventedRecords(seed, unit, clock.instant()).byMonth(months)) {
-                    taken.add(threads.submit(() -> take(month)));
+                    taken.add(threads.submit(() -> Acting.asProgram(() -> take(month))));
                 }
                 for (Future<Integer> month : taken) {
                     added += month.get();

@@ -1,5 +1,7 @@
 package airway.registry.encounter;
 
+import airway.registry.access.Needs;
+import airway.registry.access.Right;
 import airway.registry.access.Sites;
 import airway.registry.problem.Fault;
 import airway.registry.problem.Problem;
@@ -17,6 +19,7 @@ import org.springframework.web.bind.annotation.RequestParam;
 import org.springframework.web.servlet.view.RedirectView;
 
 /** Keeps what is typed while it is typed, and throws away what nobody wants. */
+@Needs({Right.RECORD, Right.AMEND_ANY})
 @Controller
 @ConditionalOnWebApplication
 class DraftPages {

@@ -1,5 +1,7 @@
 package airway.registry.encounter;
 
+import airway.registry.access.Needs;
+import airway.registry.access.Right;
 import airway.registry.access.Site;
 import airway.registry.access.Sites;
 import airway.registry.problem.Problem;
@@ -25,6 +27,7 @@ import tools.jackson.databind.node.ArrayNode;
 import tools.jackson.databind.node.ObjectNode;
 
 /** Records and set-ups over HTTP. */
+@Needs(Right.READ_RECORDS)
 @RestController
 @RequestMapping(path = "/api/v1", produces = MediaType.APPLICATION_JSON_VALUE)
 class EncounterApi {
@@ -40,6 +43,7 @@ class EncounterApi {
         this.sites = sites;
     }
 
+    @Needs(Right.RECORD)
     @PostMapping(path = "/encounters", consumes = MediaType.APPLICATION_JSON_VALUE)
     ResponseEntity<ObjectNode> record(
             HttpServletRequest request,
@@ -57,6 +61,7 @@ class EncounterApi {
         return ResponseEntity.ok().eTag(tag(recorded)).body(EncounterJson.of(recorded));
     }
 
+    @Needs({Right.AMEND_OWN, Right.AMEND_ANY})
     @PutMapping(path = "/encounters/{id}", consumes = MediaType.APPLICATION_JSON_VALUE)
     ResponseEntity<ObjectNode> amend(
             @PathVariable String id,
@@ -67,6 +72,7 @@ class EncounterApi {
         return ResponseEntity.ok().eTag(tag(recorded)).body(EncounterJson.of(recorded));
     }
 
+    @Needs({Right.AMEND_OWN, Right.AMEND_ANY})
     @PostMapping(path = "/encounters/{id}/withdrawal", consumes = MediaType.APPLICATION_JSON_VALUE)
     ResponseEntity<ObjectNode> withdraw(@PathVariable String id, HttpServletRequest request) {
         Recorded recorded = encounters.withdraw(uuid(id), JsonBody.read(request));
@@ -90,6 +96,7 @@ class EncounterApi {
         return ResponseEntity.ok().eTag(tag(recorded)).body(EncounterJson.of(recorded));
     }
 
+    @Needs(Right.READ_SETUPS)
     @GetMapping("/device-setups")
     ArrayNode setups(@RequestParam(name = "site_id", required = false) @Nullable String siteId) {
         Site site = sites.named(siteId);
@@ -98,6 +105,7 @@ class EncounterApi {
         return out;
     }
 
+    @Needs(Right.KEEP_SETUPS)
     @PostMapping(path = "/device-setups", consumes = MediaType.APPLICATION_JSON_VALUE)
     ResponseEntity<ObjectNode> add(HttpServletRequest request) {
         DeviceSetup setup = setups.add(JsonBody.read(request));

@@ -1,5 +1,8 @@
 package airway.registry.encounter;
 
+import airway.registry.access.Needs;
+import airway.registry.access.Right;
+import airway.registry.access.Site;
 import airway.registry.access.Sites;
 import airway.registry.problem.Problem;
 import java.time.Clock;
@@ -8,9 +11,7 @@ import java.time.ZonedDateTime;
 import java.time.format.DateTimeFormatter;
 import java.util.List;
 import java.util.Locale;
-import java.util.Map;
 import java.util.UUID;
-import java.util.concurrent.ConcurrentHashMap;
 import org.jspecify.annotations.Nullable;
 import org.springframework.boot.autoconfigure.condition.ConditionalOnWebApplication;
 import org.springframework.http.HttpStatus;
@@ -26,6 +27,7 @@ import org.springframework.web.servlet.view.RedirectView;
 import tools.jackson.databind.node.ObjectNode;
 
 /** The page that makes a record, and the page that says what was made of it. */
+@Needs(Right.RECORD)
 @Controller
 @ConditionalOnWebApplication
 class EncounterPages {
@@ -40,9 +42,6 @@ class EncounterPages {
     private final Drafts drafts;
     private final DraftPages draftPages;
     private final Clock clock;
-
-    /** What was offered last, by unit: a form that cannot be saved now can still be shown with all that was typed. */
-    private final Map<String, Offered> offeredLast = new ConcurrentHashMap<>();
 
     EncounterPages(
             Encounters encounters,
@@ -104,9 +103,6 @@ class EncounterPages {
         if (!told.isEmpty()) {
             return page(typed, offered, HttpStatus.UNPROCESSABLE_CONTENT, told, "");
         }
-        if (offered.away()) {
-            return away(typed, offered);
-        }
         try {
             ObjectNode body = form.body();
             IdempotencyKey key = IdempotencyKey.read(typed.one("key"));
@@ -143,12 +139,14 @@ class EncounterPages {
                         + " Press \"Save record\" again in a moment.");
     }
 
+    @Needs(Right.READ_RECORDS)
     @GetMapping("/records/{id}")
     ModelAndView saved(@PathVariable String id) {
         return saved(encounters.read(EncounterApi.uuid(id)), false);
     }
 
     /** A version as it was. */
+    @Needs(Right.READ_RECORDS)
     @GetMapping("/records/{id}/versions/{version}")
     ModelAndView version(@PathVariable String id, @PathVariable String version) {
         if (!version.matches("[1-9]\\d{0,8}")) {
@@ -159,13 +157,14 @@ class EncounterPages {
         return saved(then, then.version() < now.version());
     }
 
-    private static ModelAndView saved(Recorded recorded, boolean earlier) {
+    private ModelAndView saved(Recorded recorded, boolean earlier) {
         ZonedDateTime at = recorded.recordedAt().atZone(recorded.site().zone());
         return new ModelAndView("encounter/saved")
                 .addObject("unitCode", recorded.site().code())
                 .addObject("id", recorded.id())
                 .addObject("version", recorded.version())
                 .addObject("earlier", earlier)
+                .addObject("mayPutRight", !earlier && encounters.mayPutRight(recorded))
                 .addObject("withdrawn", recorded.status().equals("entered-in-error"))
                 .addObject("clock", CLOCK.format(at))
                 .addObject("day", DAY.format(at))
@@ -175,18 +174,8 @@ class EncounterPages {
     }
 
     private Offered offered(@Nullable String siteId) {
-        try {
-            var site = sites.named(siteId);
-            Offered offered = new Offered(site, sites.actor(), setups.all(site), encounters.earlierUses(site), false);
-            offeredLast.put(site.code(), offered);
-            return offered;
-        } catch (Problem.Unavailable e) {
-            Offered last = offeredLast.get(String.valueOf(siteId));
-            if (last == null) {
-                throw e;
-            }
-            return last.whileAway();
-        }
+        Site site = sites.named(siteId);
+        return new Offered(site, sites.actor(), setups.all(site), encounters.earlierUses(site), false);
     }
 
     private ModelAndView page(Typed so, Offered offered, HttpStatus status, List<Questions.Told> told, String note) {

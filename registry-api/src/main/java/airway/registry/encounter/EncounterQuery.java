@@ -186,6 +186,16 @@ final class EncounterQuery {
         return uses;
     }
 
+    /** Whether the one who asks wrote the first version of a record. */
+    boolean recordedByActor(Site site, UUID id) {
+        return dsl.fetchExists(
+                VERSION,
+                VERSION.SITE_ID.eq(site.no()),
+                VERSION.ENCOUNTER_ID.eq(id),
+                VERSION.VERSION_.eq(1),
+                VERSION.RECORDED_BY.eq(DSL.field("access.current_actor()", Integer.class)));
+    }
+
     private List<Record> rows(Table<?> table, Site site, UUID id, int version) {
         Field<Short> siteId = Objects.requireNonNull(table.field(VERSION.SITE_ID.getName(), Short.class));
         Field<UUID> encounterId = Objects.requireNonNull(table.field(VERSION.ENCOUNTER_ID.getName(), UUID.class));

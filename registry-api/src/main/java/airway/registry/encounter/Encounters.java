@@ -1,5 +1,6 @@
 package airway.registry.encounter;
 
+import airway.registry.access.Right;
 import airway.registry.access.Site;
 import airway.registry.access.Sites;
 import airway.registry.database.ActorTransactions;
@@ -238,9 +239,23 @@ public class Encounters {
         if (before.status().equals("entered-in-error")) {
             throw new Problem.Conflict("The record was withdrawn; make a new one.", List.of());
         }
+        if (!mayPutRight(dsl, query, site, id)) {
+            throw new Problem.NotAllowed("Whoever recorded it can put it right, and an improvement lead of the unit;"
+                    + " tell them what should be changed.");
+        }
         EncounterStore.Version next = make.version(before, ofSite, circumstances(dsl, site));
         new EncounterStore(dsl, site).append(next);
         return query.load(site, id, next.number(), ofSite);
+    }
+
+    /** Whether the one who asks may put this record right or withdraw it: their own, or any as an improvement lead. */
+    boolean mayPutRight(Recorded recorded) {
+        return transactions.read(dsl -> mayPutRight(dsl, new EncounterQuery(dsl), recorded.site(), recorded.id()));
+    }
+
+    private static boolean mayPutRight(DSLContext dsl, EncounterQuery query, Site site, UUID id) {
+        return Sites.may(dsl, site.no(), Right.AMEND_ANY)
+                || Sites.may(dsl, site.no(), Right.AMEND_OWN) && query.recordedByActor(site, id);
     }
 
     private static EncounterStore.Version version(Recorded before, String status, Encounter encounter, Reason reason) {

@@ -1,5 +1,7 @@
 package airway.registry.encounter;
 
+import airway.registry.access.Needs;
+import airway.registry.access.Right;
 import airway.registry.problem.Fault;
 import airway.registry.problem.Problem;
 import java.time.ZoneId;
@@ -21,6 +23,7 @@ import tools.jackson.databind.json.JsonMapper;
 import tools.jackson.databind.node.ObjectNode;
 
 /** The history of a record: every version, why it was made and what it changed; and taking a record out of all counts. */
+@Needs(Right.READ_RECORDS)
 @Controller
 class HistoryPages {
     private static final JsonMapper JSON = new JsonMapper();
@@ -40,6 +43,7 @@ class HistoryPages {
         return page(EncounterApi.uuid(id), HttpStatus.OK, null);
     }
 
+    @Needs({Right.AMEND_OWN, Right.AMEND_ANY})
     @PostMapping("/records/{id}/withdrawal")
     ModelAndView withdraw(
             @PathVariable String id,
@@ -90,6 +94,7 @@ class HistoryPages {
                 .addObject("unitCode", before.site().code())
                 .addObject("id", id)
                 .addObject("versions", shown)
+                .addObject("mayPutRight", encounters.mayPutRight(before))
                 .addObject("withdrawn", before.status().equals("entered-in-error"))
                 .addObject("reasons", Reason.Code.TO_WITHDRAW.stream().sorted().toList())
                 .addObject("fault", fault);

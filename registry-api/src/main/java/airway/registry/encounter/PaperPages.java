@@ -1,5 +1,7 @@
 package airway.registry.encounter;
 
+import airway.registry.access.Needs;
+import airway.registry.access.Right;
 import airway.registry.access.Site;
 import airway.registry.access.Sites;
 import airway.registry.dictionary.Code;
@@ -17,6 +19,7 @@ import org.springframework.web.bind.annotation.RequestParam;
 import org.springframework.web.servlet.ModelAndView;
 
 /** The form on one sheet of paper, for when there is no computer: printed from the dictionary, typed in later. */
+@Needs(Right.RECORD)
 @Controller
 class PaperPages {
     /** Told by the ticks of the events themselves, or by writing in a line of its own. */

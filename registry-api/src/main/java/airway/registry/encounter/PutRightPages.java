@@ -1,5 +1,7 @@
 package airway.registry.encounter;
 
+import airway.registry.access.Needs;
+import airway.registry.access.Right;
 import airway.registry.access.Sites;
 import airway.registry.problem.Fault;
 import airway.registry.problem.Problem;
@@ -22,6 +24,7 @@ import org.springframework.web.servlet.view.RedirectView;
 import tools.jackson.databind.node.ObjectNode;
 
 /** Putting a record right on the record page: the same questions, filled in, and a reason. */
+@Needs({Right.AMEND_OWN, Right.AMEND_ANY})
 @Controller
 @ConditionalOnWebApplication
 class PutRightPages {

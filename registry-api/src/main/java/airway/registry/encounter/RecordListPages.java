@@ -1,5 +1,7 @@
 package airway.registry.encounter;
 
+import airway.registry.access.Needs;
+import airway.registry.access.Right;
 import airway.registry.access.Site;
 import airway.registry.access.Sites;
 import airway.registry.cohort.Stratum;
@@ -29,6 +31,7 @@ import org.springframework.web.servlet.ModelAndView;
 import org.springframework.web.util.UriComponentsBuilder;
 
 /** The list of records, as a page and as CSV. The address holds every filter, so that it can be sent. */
+@Needs(Right.READ_RECORDS)
 @Controller
 class RecordListPages {
     private final RecordList records;

@@ -1,5 +1,7 @@
 package airway.registry.imports;
 
+import airway.registry.access.Needs;
+import airway.registry.access.Right;
 import airway.registry.access.Site;
 import airway.registry.access.Sites;
 import airway.registry.dictionary.Dictionary;
@@ -39,6 +41,7 @@ import org.springframework.web.servlet.view.RedirectView;
  * <p>A short table is answered at once; for a long one the page that is asked again tells how far it has come. It works
  * without script.
  */
+@Needs(Right.IMPORT)
 @Controller
 @ConditionalOnWebApplication
 class ImportPages {

@@ -71,6 +71,7 @@ final class Upload implements Watcher {
     private final UUID id;
     private final Path folder;
     private final Instant at;
+    private final int actor;
     private final ReentrantLock lock = new ReentrantLock();
     private final Condition changed = lock.newCondition();
     private final List<Line> lines = new ArrayList<>();
@@ -85,7 +86,8 @@ final class Upload implements Watcher {
     private boolean waiting;
     private boolean stop;
 
-    Upload(UUID id, Path folder, Instant at) {
+    Upload(UUID id, Path folder, Instant at, int actor) {
+        this.actor = actor;
         this.id = id;
         this.folder = folder;
         this.at = at;
@@ -93,6 +95,11 @@ final class Upload implements Watcher {
 
     UUID id() {
         return id;
+    }
+
+    /** Who sent it; nobody else sees it. */
+    int actor() {
+        return actor;
     }
 
     Instant at() {

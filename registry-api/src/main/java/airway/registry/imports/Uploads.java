@@ -1,6 +1,7 @@
 package airway.registry.imports;
 
 import airway.registry.access.Site;
+import airway.registry.database.Acting;
 import airway.registry.problem.Problem;
 import airway.sql.CannotStart;
 import java.io.IOException;
@@ -92,27 +93,28 @@ class Uploads implements DisposableBean {
         } catch (IOException e) {
             throw new UncheckedIOException(e);
         }
-        Upload upload = new Upload(id, own, clock.instant());
+        Upload upload = new Upload(id, own, clock.instant(), Acting.current().actor());
         uploads.put(id, upload);
         return upload;
     }
 
     /**
-     * An upload that is still there.
+     * An upload of the one who asks that is still there.
      *
      * @throws Problem.Missing if it was taken, thrown away or is too old
      */
     Upload find(UUID id) {
         Upload upload = uploads.get(id);
-        if (upload == null) {
+        if (upload == null || upload.actor() != Acting.current().actor()) {
             throw new Problem.Missing("import");
         }
         return upload;
     }
 
-    /** Those of a unit that are worth going back to, the newest first. */
+    /** Those of the one who asks, for a unit, that are worth going back to, the newest first. */
     List<Upload> open(Site site) {
         return uploads.values().stream()
+                .filter(upload -> upload.actor() == Acting.current().actor())
                 .filter(upload -> upload.now().state() != Upload.State.HELD)
                 .filter(upload -> upload.site().code().equals(site.code()))
                 .sorted(Comparator.comparing(Upload::at).reversed())
@@ -121,7 +123,8 @@ class Uploads implements DisposableBean {
 
     /** Goes through a table in the background, after those that came before. */
     void run(Upload upload, Imports imports, Take take) {
-        worker.execute(() -> {
+        Acting.Scope scope = Acting.current();
+        worker.execute(() -> Acting.as(scope, () -> {
             try {
                 ImportReport report = imports.run(upload.file(), take, upload);
                 boolean taken = take == Take.ALL_OR_NOTHING && report.stored();
@@ -137,7 +140,8 @@ class Uploads implements DisposableBean {
                 LOG.error("an import failed", e);
                 upload.end(Upload.State.FAILED, null, null);
             }
-        });
+            return upload;
+        }));
     }
 
     /** Removes a table and all that was found out about it. */

@@ -2,6 +2,7 @@ package airway.registry.keys;
 
 import static airway.sql.generated.access.Tables.KEY;
 
+import airway.registry.database.Acting;
 import airway.registry.database.ActorTransactions;
 import airway.sql.CannotStart;
 import java.nio.ByteBuffer;
@@ -45,7 +46,8 @@ public class Keys {
     Keys(ActorTransactions transactions, @Value("${airway.keys-dir:${airway.data-dir}/keys}") Path folder) {
         KeyFiles files = new KeyFiles(folder);
         SortedMap<Integer, byte[]> found = files.read();
-        Map<Short, byte[]> known = transactions.read(dsl -> dsl.selectFrom(KEY).fetchMap(KEY.KEY_NO, KEY.CHECK_VALUE));
+        Map<Short, byte[]> known = Acting.asProgram(
+                () -> transactions.read(dsl -> dsl.selectFrom(KEY).fetchMap(KEY.KEY_NO, KEY.CHECK_VALUE)));
         known.forEach((number, check) -> {
             byte[] key = found.get(number.intValue());
             if (key == null || !MessageDigest.isEqual(check, check(key))) {
@@ -57,14 +59,14 @@ public class Keys {
         if (found.isEmpty()) {
             found.put(1, files.make(1));
         }
-        transactions.write(dsl -> {
+        Acting.asProgram(() -> transactions.write(dsl -> {
             found.forEach((number, key) -> dsl.insertInto(KEY)
                     .set(KEY.KEY_NO, number.shortValue())
                     .set(KEY.CHECK_VALUE, check(key))
                     .onConflictDoNothing()
                     .execute());
             return found.size();
-        });
+        }));
         this.keys = found;
     }
 
@@ -108,6 +110,25 @@ public class Keys {
             return cipher.doFinal(text);
         } catch (GeneralSecurityException e) {
             throw new IllegalStateException("What is kept at " + place + " does not open.", e);
+        }
+    }
+
+    /**
+     * HMAC-SHA-256 of a text under a key made from the first one for this purpose alone: the same text gives the same
+     * bytes, and nobody without the key can tell which text it was.
+     */
+    public byte[] mac(String purpose, String text) {
+        byte[] key = hmac(keys.get(keys.firstKey()), "airway registry, key for: " + purpose);
+        return hmac(key, text);
+    }
+
+    private static byte[] hmac(byte[] key, String text) {
+        try {
+            Mac mac = Mac.getInstance("HmacSHA256");
+            mac.init(new SecretKeySpec(key, "HmacSHA256"));
+            return mac.doFinal(text.getBytes(StandardCharsets.UTF_8));
+        } catch (GeneralSecurityException e) {
+            throw new IllegalStateException(e);
         }
     }
 

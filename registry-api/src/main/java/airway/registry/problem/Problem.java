@@ -82,6 +82,46 @@ public abstract sealed class Problem extends RuntimeException {
         }
     }
 
+    /** Nobody is signed in, or not any more, or the token does not serve. */
+    public static final class SignedOut extends Problem {
+        public SignedOut() {
+            super(
+                    "signed-out",
+                    "Please sign in",
+                    "Nothing was stored. Sign in; a program sends its token in the header Authorization.",
+                    List.of());
+        }
+    }
+
+    /** The one who asks is known, and may not do this. */
+    public static final class NotAllowed extends Problem {
+        public NotAllowed(String detail) {
+            super("not-allowed", "Not allowed here", detail, List.of());
+        }
+    }
+
+    /** More in a short time than one may ask. */
+    public static final class TooMany extends Problem {
+        private final long seconds;
+
+        /**
+         * @param seconds after which it may be tried again
+         */
+        public TooMany(long seconds) {
+            super(
+                    "too-many",
+                    "Too much at once",
+                    "Nothing was stored. Wait " + seconds + (seconds == 1 ? " second" : " seconds")
+                            + ", then try again.",
+                    List.of());
+            this.seconds = seconds;
+        }
+
+        public long seconds() {
+            return seconds;
+        }
+    }
+
     /** Somebody else has changed it since it was read. */
     public static final class Stale extends Problem {
         private final String tag;

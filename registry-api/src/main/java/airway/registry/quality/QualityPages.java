@@ -1,5 +1,7 @@
 package airway.registry.quality;
 
+import airway.registry.access.Needs;
+import airway.registry.access.Right;
 import airway.registry.access.Site;
 import airway.registry.access.Sites;
 import airway.registry.cohort.Cohort;
@@ -34,6 +36,7 @@ import org.springframework.web.servlet.view.RedirectView;
 import org.springframework.web.util.UriComponentsBuilder;
 
 /** The page of the data's quality, and the two ways to tell it of intubations counted elsewhere. */
+@Needs(Right.IMPROVE)
 @Controller
 class QualityPages {
     /** Measures with a column in the table by month; all have a line for the whole period. */

@@ -1,5 +1,7 @@
 package airway.registry.reviews;
 
+import airway.registry.access.Needs;
+import airway.registry.access.Right;
 import airway.registry.access.Site;
 import airway.registry.access.Sites;
 import airway.registry.problem.Fault;
@@ -25,6 +27,7 @@ import tools.jackson.databind.node.ArrayNode;
 import tools.jackson.databind.node.ObjectNode;
 
 /** Case reviews over HTTP. */
+@Needs(Right.IMPROVE)
 @RestController
 @RequestMapping(path = "/api/v1/reviews", produces = MediaType.APPLICATION_JSON_VALUE)
 class ReviewApi {

@@ -1,5 +1,7 @@
 package airway.registry.reviews;
 
+import airway.registry.access.Needs;
+import airway.registry.access.Right;
 import airway.registry.access.Site;
 import airway.registry.access.Sites;
 import airway.registry.cohort.Measure;
@@ -34,6 +36,7 @@ import tools.jackson.databind.node.ArrayNode;
 import tools.jackson.databind.node.ObjectNode;
 
 /** The cases to look at as a list, and a case with what was written about it. */
+@Needs(Right.IMPROVE)
 @Controller
 class ReviewPages {
     private static final JsonMapper JSON = new JsonMapper();

@@ -1,5 +1,6 @@
 package airway.registry.web;
 
+import airway.registry.access.PublicAddress;
 import airway.registry.problem.Fault;
 import jakarta.servlet.FilterChain;
 import jakarta.servlet.ServletException;
@@ -15,16 +16,22 @@ import org.springframework.stereotype.Component;
 import org.springframework.web.filter.OncePerRequestFilter;
 
 /**
- * What a browser may do with our pages, and that only our own pages send forms to us.
- *
- * <p>Until people sign in there is no session to steal, but another site open in the same browser could still post a
- * form here: a request that changes something and says it comes from elsewhere is refused.
+ * What a browser may do with our pages, and that only our own pages send forms to us: a request that changes something
+ * and says it comes from elsewhere is refused, before anybody asks for the secret that every form carries.
  */
 @Component
 @Order(1)
 class BrowserGuard extends OncePerRequestFilter {
     private static final Set<String> HERE = Set.of("127.0.0.1", "localhost", "[::1]", "::1");
     private static final Set<String> READING = Set.of("GET", "HEAD", "OPTIONS");
+
+    private static final String A_YEAR = "max-age=31536000; includeSubDomains";
+
+    private final PublicAddress address;
+
+    BrowserGuard(PublicAddress address) {
+        this.address = address;
+    }
 
     @Override
     protected void doFilterInternal(HttpServletRequest request, HttpServletResponse response, FilterChain chain)
@@ -37,10 +44,13 @@ class BrowserGuard extends OncePerRequestFilter {
         response.setHeader("Referrer-Policy", "no-referrer");
         response.setHeader("Cross-Origin-Opener-Policy", "same-origin");
         response.setHeader("Cross-Origin-Resource-Policy", "same-origin");
+        if (address.secure()) {
+            response.setHeader("Strict-Transport-Security", A_YEAR);
+        }
         if (!request.getRequestURI().startsWith("/static/")) {
             response.setHeader("Cache-Control", "no-store");
         }
-        if (askedOfThisMachine(request) && (READING.contains(request.getMethod()) || fromHere(request))) {
+        if (askedByOurName(request) && (READING.contains(request.getMethod()) || fromHere(request))) {
             chain.doFilter(request, response);
         } else {
             response.setStatus(HttpServletResponse.SC_FORBIDDEN);
@@ -58,8 +68,9 @@ class BrowserGuard extends OncePerRequestFilter {
     }
 
     /** A page from elsewhere may make its own name lead to this machine; the name it was asked by gives it away. */
-    private static boolean askedOfThisMachine(HttpServletRequest request) {
-        return HERE.contains(String.valueOf(request.getServerName()));
+    private boolean askedByOurName(HttpServletRequest request) {
+        String host = String.valueOf(request.getServerName());
+        return HERE.contains(host) || address.named(host);
     }
 
     private static boolean fromHere(HttpServletRequest request) {

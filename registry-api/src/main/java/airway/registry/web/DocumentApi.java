@@ -1,5 +1,6 @@
 package airway.registry.web;
 
+import airway.registry.access.Open;
 import airway.registry.dictionary.Dictionary;
 import java.util.List;
 import org.springframework.http.MediaType;
@@ -9,6 +10,7 @@ import org.springframework.web.bind.annotation.RestController;
 import tools.jackson.databind.json.JsonMapper;
 
 /** The description of the API: public, without any data. */
+@Open
 @RestController
 class DocumentApi {
     private final String document;

@@ -1,37 +1,55 @@
 package airway.registry.web;
 
+import airway.registry.access.Person;
+import airway.registry.access.Right;
 import airway.registry.access.Site;
 import airway.registry.access.Sites;
+import airway.registry.database.Acting;
 import airway.registry.problem.Problem;
 import jakarta.servlet.http.HttpServletRequest;
 import java.net.URLEncoder;
 import java.nio.charset.StandardCharsets;
 import java.util.List;
+import java.util.Set;
 import java.util.stream.Stream;
 import org.jspecify.annotations.Nullable;
+import org.springframework.beans.factory.annotation.Value;
 import org.springframework.boot.autoconfigure.condition.ConditionalOnWebApplication;
 import org.springframework.stereotype.Component;
 
 /** What stands around every page: whose unit it is, where one can go, and whether the data are invented. */
 /*
  * Templates ask this bean themselves, so that a page of a problem has the same frame as the page that was asked for.
- * The units seen last are kept for the one case in which they cannot be read: the database is away.
  */
 @Component("frame")
 @ConditionalOnWebApplication
 public class Frame {
-    /** A page one can go to. */
-    public record Item(String key, String path, String label) {}
+    /** A page one can go to, and the right that opens it. */
+    public record Item(String key, String path, String label, Right right) {}
 
     /**
      * The frame of one page.
      *
      * @param unit the unit the page is about, or null when there is none or none can be read
      * @param units all units one may choose from, the home unit first
+     * @param person who is signed in, or null
+     * @param demo whether this is a demonstration with invented people
      */
-    public record Shown(@Nullable Site unit, List<Site> units) {
+    public record Shown(
+            @Nullable Site unit, List<Site> units, @Nullable Person person, boolean demo) {
+        /** Where the one who is signed in may go. */
         public List<Item> items() {
-            return ITEMS;
+            return ITEMS.stream().filter(item -> may(item.right())).toList();
+        }
+
+        /** Whether the one who is signed in has this right, in one unit at least. */
+        public boolean may(Right right) {
+            return person != null && person.may(right);
+        }
+
+        /** The same by the name of the right. */
+        public boolean may(String right) {
+            return may(Right.valueOf(right));
         }
 
         public String title() {
@@ -49,6 +67,11 @@ public class Frame {
                     : path + "?site_id=" + URLEncoder.encode(unit.code(), StandardCharsets.UTF_8);
         }
 
+        /** Whether the page is about one unit; administration and one's own account are not. */
+        public boolean ofAUnit(String key) {
+            return !BESIDE_UNITS.contains(key);
+        }
+
         /** Where choosing another unit leads to: the same page, or the front page from where there is no such page. */
         public String chooserOf(String key) {
             return Stream.concat(ITEMS.stream(), BESIDE.stream())
@@ -60,26 +83,37 @@ public class Frame {
     }
 
     private static final List<Item> ITEMS = List.of(
-            new Item("record", "/record", "Record"),
-            new Item("records", "/records", "Records"),
-            new Item("charts", "/charts", "Charts"),
-            new Item("compare", "/compare", "Compare set-ups"),
-            new Item("quality", "/quality", "Data quality"),
-            new Item("import", "/import", "Import"));
+            new Item("record", "/record", "Record", Right.RECORD),
+            new Item("records", "/records", "Records", Right.READ_RECORDS),
+            new Item("charts", "/charts", "Charts", Right.READ_CHARTS),
+            new Item("compare", "/compare", "Compare set-ups", Right.READ_CHARTS),
+            new Item("quality", "/quality", "Data quality", Right.IMPROVE),
+            new Item("import", "/import", "Import", Right.IMPORT),
+            new Item("setups", "/setups", "Set-ups", Right.KEEP_SETUPS),
+            new Item("people", "/people", "People", Right.ADMINISTER),
+            new Item("units", "/units", "Units", Right.ADMINISTER),
+            new Item("tokens", "/tokens", "Tokens", Right.ADMINISTER),
+            new Item("settings", "/settings", "Settings", Right.ADMINISTER));
+
+    private static final Set<String> BESIDE_UNITS =
+            Set.of("sign-in", "me", "people", "units", "tokens", "settings", "audit", "keys");
 
     /** Pages of a unit that other pages lead to. */
     private static final List<Item> BESIDE = List.of(
-            new Item("changes", "/changes", "What was changed and when"),
-            new Item("reviews", "/reviews", "Case reviews"),
-            new Item("aim", "/aim", "The aim"));
+            new Item("changes", "/changes", "What was changed and when", Right.IMPROVE),
+            new Item("reviews", "/reviews", "Case reviews", Right.IMPROVE),
+            new Item("aim", "/aim", "The aim", Right.IMPROVE));
 
     private final Sites sites;
     private final HttpServletRequest request;
-    private volatile List<Site> seenLast = List.of();
+    private final Doorkeeper doorkeeper;
+    private final boolean demo;
 
-    Frame(Sites sites, HttpServletRequest request) {
+    Frame(Sites sites, HttpServletRequest request, Doorkeeper doorkeeper, @Value("${airway.demo}") boolean demo) {
         this.sites = sites;
+        this.doorkeeper = doorkeeper;
         this.request = request;
+        this.demo = demo;
     }
 
     /**
@@ -90,20 +124,24 @@ public class Frame {
      * @param away whether the page knows that the database is away (model attribute): it is not waited for again
      */
     public Shown of(@Nullable String code, @Nullable Boolean away) {
-        if (!Boolean.TRUE.equals(away)) {
-            try {
-                seenLast = sites.all();
-            } catch (Problem.Unavailable e) {
-                // The page says so itself, in its own words.
-            }
-        }
-        List<Site> units = seenLast;
+        Person person =
+                Boolean.TRUE.equals(away) ? null : doorkeeper.of(request).orElse(null);
+        List<Site> units = person == null ? List.of() : units(person);
         String asked = code == null ? asked() : code;
         Site unit = units.stream()
                 .filter(site -> site.code().equals(asked))
                 .findFirst()
                 .orElse(units.isEmpty() ? null : units.get(0));
-        return new Shown(unit, units);
+        return new Shown(unit, units, person, demo);
+    }
+
+    /** The units of the person; none when the database is away: the page says so in its own words. */
+    private List<Site> units(Person person) {
+        try {
+            return Acting.as(person.scope(), sites::all);
+        } catch (Problem.Unavailable e) {
+            return List.of();
+        }
     }
 
     /** The unit in the address; none where the form that came with it cannot be read. */

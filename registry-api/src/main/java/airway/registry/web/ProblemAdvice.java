@@ -4,21 +4,26 @@ import airway.registry.problem.Fault;
 import airway.registry.problem.Problem;
 import jakarta.servlet.RequestDispatcher;
 import jakarta.servlet.http.HttpServletRequest;
+import java.sql.SQLTransientConnectionException;
 import java.util.List;
 import java.util.Locale;
 import java.util.UUID;
 import org.apache.tomcat.util.http.InvalidParameterException;
+import org.jspecify.annotations.Nullable;
 import org.slf4j.Logger;
 import org.slf4j.LoggerFactory;
+import org.springframework.dao.DataAccessResourceFailureException;
 import org.springframework.http.HttpHeaders;
 import org.springframework.http.HttpStatus;
 import org.springframework.http.HttpStatusCode;
 import org.springframework.http.MediaType;
 import org.springframework.http.ResponseEntity;
+import org.springframework.transaction.CannotCreateTransactionException;
 import org.springframework.web.ErrorResponse;
 import org.springframework.web.bind.annotation.ControllerAdvice;
 import org.springframework.web.bind.annotation.ExceptionHandler;
 import org.springframework.web.servlet.ModelAndView;
+import org.springframework.web.servlet.view.RedirectView;
 
 /**
  * The one place where problems become status codes: problem+json for programs, a page in words for people. Nothing a
@@ -39,9 +44,20 @@ class ProblemAdvice {
                     String.valueOf(problem.getCause()));
         }
         Object answer = answer(request, status, problem.slug(), problem.title(), problem.detail(), problem.faults());
-        return problem instanceof Problem.Stale stale && answer instanceof ResponseEntity<?> entity
-                ? with(entity, HttpHeaders.ETAG, stale.tag())
-                : answer;
+        if (answer instanceof ResponseEntity<?> entity) {
+            if (problem instanceof Problem.Stale stale) {
+                return with(entity, HttpHeaders.ETAG, stale.tag());
+            } else if (problem instanceof Problem.SignedOut) {
+                return with(entity, HttpHeaders.WWW_AUTHENTICATE, "Bearer");
+            } else if (problem instanceof Problem.TooMany many) {
+                return with(entity, HttpHeaders.RETRY_AFTER, String.valueOf(many.seconds()));
+            }
+        } else if (problem instanceof Problem.SignedOut && request.getMethod().equals("GET")) {
+            RedirectView signIn = new RedirectView(SignInFirst.path(request));
+            signIn.setStatusCode(HttpStatus.SEE_OTHER);
+            return new ModelAndView(signIn);
+        }
+        return answer;
     }
 
     @ExceptionHandler
@@ -54,8 +70,23 @@ class ProblemAdvice {
                     ? problem(new Problem.TooLarge("The form is larger than this registry reads."), request)
                     : framework(request, HttpStatus.BAD_REQUEST, HttpHeaders.EMPTY);
         }
+        if (databaseIsAway(e)) {
+            return problem(new Problem.Unavailable(e), request);
+        }
         LOG.error("{} {} failed", request.getMethod(), request.getServletPath(), e);
         return framework(request, HttpStatus.INTERNAL_SERVER_ERROR, HttpHeaders.EMPTY);
+    }
+
+    /** Whether a session could not be read or kept because the database does not answer. */
+    static boolean databaseIsAway(@Nullable Throwable e) {
+        for (Throwable cause = e; cause != null; cause = cause.getCause()) {
+            if (cause instanceof CannotCreateTransactionException
+                    || cause instanceof DataAccessResourceFailureException
+                    || cause instanceof SQLTransientConnectionException) {
+                return true;
+            }
+        }
+        return false;
     }
 
     /** An answer to what the framework or the server itself turned away. */
@@ -124,6 +155,12 @@ class ProblemAdvice {
             return HttpStatus.BAD_REQUEST;
         } else if (problem instanceof Problem.Invalid) {
             return HttpStatus.UNPROCESSABLE_CONTENT;
+        } else if (problem instanceof Problem.SignedOut) {
+            return HttpStatus.UNAUTHORIZED;
+        } else if (problem instanceof Problem.NotAllowed) {
+            return HttpStatus.FORBIDDEN;
+        } else if (problem instanceof Problem.TooMany) {
+            return HttpStatus.TOO_MANY_REQUESTS;
         } else if (problem instanceof Problem.Missing) {
             return HttpStatus.NOT_FOUND;
         } else if (problem instanceof Problem.Conflict) {

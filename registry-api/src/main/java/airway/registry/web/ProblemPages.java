@@ -1,5 +1,6 @@
 package airway.registry.web;
 
+import airway.registry.access.Open;
 import airway.registry.problem.Problem;
 import java.util.Map;
 import java.util.Optional;
@@ -9,6 +10,7 @@ import org.springframework.web.bind.annotation.GetMapping;
 import org.springframework.web.bind.annotation.PathVariable;
 
 /** A page for each kind of problem: the address in {@code type} of an answer leads here. */
+@Open
 @Controller
 class ProblemPages {
     /** What a kind means and what to do about it. */
@@ -58,6 +60,21 @@ class ProblemPages {
                     "Not allowed",
                     "A request that changes something came from another site than the registry's own pages.",
                     "Send it from the registry's page."),
+            kind(
+                    "signed-out",
+                    "Please sign in",
+                    "Nobody is signed in, or the session ended, or the token does not serve any more. Nothing was stored.",
+                    "Sign in. A program sends Authorization: Bearer and its token."),
+            kind(
+                    "not-allowed",
+                    "Not allowed here",
+                    "This needs a role that you do not have in this unit.",
+                    "Ask whoever administers the register; what each role may do stands in the documentation."),
+            kind(
+                    "too-many",
+                    "Too much at once",
+                    "More was asked in a short time than one may ask. Nothing was stored.",
+                    "Wait as long as Retry-After says."),
             kind("bad-request", "Bad request", "The request could not be understood.", "Check address and parameters."),
             kind(
                     "not-found",

@@ -151,7 +151,7 @@ class ChangeWebTest extends ServedRegistry {
 
     @Test
     void takesTheDayOfTheUnitAndNotOfTheServer() {
-        Site east = sites.add("east-" + unit.code(), "East", "picu", ZoneId.of("Pacific/Auckland"), true);
+        Site east = unit("east-" + unit.code(), "Pacific/Auckland", true);
 
         assertThat(post("/api/v1/changes", body("2026-11-25", "Briefing", "").replace(unit.code(), east.code()))
                         .status())

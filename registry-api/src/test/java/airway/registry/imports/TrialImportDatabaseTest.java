@@ -5,6 +5,7 @@ import static org.assertj.core.api.Assertions.assertThatThrownBy;
 import static org.assertj.core.api.Assertions.within;
 
 import airway.registry.access.Sites;
+import airway.registry.database.Acting;
 import airway.registry.testing.OpenRegistry;
 import airway.stats.Confidence;
 import airway.stats.Estimate;
@@ -168,8 +169,8 @@ class TrialImportDatabaseTest {
         try {
             List<Future<ImportReport>> reports = new ArrayList<>();
             for (Take take : List.of(Take.GOOD_ROWS, Take.ALL_OR_NOTHING, Take.GOOD_ROWS, Take.ALL_OR_NOTHING)) {
-                reports.add(both.submit(() ->
-                        registry.bean(Imports.class).run(ImportFile.read(TRIAL, MAPPING), take, new Watcher() {})));
+                reports.add(both.submit(() -> Acting.asProgram(() ->
+                        registry.bean(Imports.class).run(ImportFile.read(TRIAL, MAPPING), take, new Watcher() {}))));
             }
             int fresh = 0;
             int before = 0;

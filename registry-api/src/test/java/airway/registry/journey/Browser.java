@@ -3,6 +3,7 @@ package airway.registry.journey;
 import static org.assertj.core.api.Assertions.assertThat;
 import static org.junit.jupiter.api.Assumptions.assumeTrue;
 
+import airway.registry.testing.Tester;
 import airway.sql.TestDatabase;
 import com.deque.html.axecore.results.Rule;
 import com.deque.html.axecore.selenium.AxeBuilder;
@@ -21,6 +22,7 @@ import java.util.Set;
 import java.util.regex.Matcher;
 import java.util.regex.Pattern;
 import org.openqa.selenium.By;
+import org.openqa.selenium.Cookie;
 import org.openqa.selenium.JavascriptExecutor;
 import org.openqa.selenium.OutputType;
 import org.openqa.selenium.WebElement;
@@ -96,6 +98,14 @@ final class Browser implements AutoCloseable {
 
     void visit(URI address) {
         driver.get(address.toString());
+    }
+
+    /** Takes over the session of somebody who signed in, so that a journey begins where it begins for them. */
+    Browser as(URI anywhere, Tester.Session session) {
+        driver.get(anywhere.resolve("/static/register.css").toString());
+        String[] cookie = session.cookie().split("=", 2);
+        driver.manage().addCookie(new Cookie(cookie[0], cookie[1]));
+        return this;
     }
 
     /** Taps the tile of an answer. */

@@ -36,7 +36,8 @@ class ChangeJourney extends ServedRegistry {
                  "reason": "%s", "cuts_chart": "no"}""".formatted(
                         unit, "Why not sooner? ".repeat(31).strip()));
         String id = noted.json().path("change_id").asString();
-        try (Browser browser = Browser.open(width, height)) {
+        try (Browser browser =
+                Browser.open(width, height).as(request("/").build().uri(), session())) {
             browser.visit(request("/changes?site_id=" + unit).build().uri());
             looksRight(browser, "changes-" + width);
             browser.visit(request("/changes/" + id).build().uri());
@@ -49,7 +50,8 @@ class ChangeJourney extends ServedRegistry {
     void notesAChangePutsItRightAndWithdrawsIt(int width, int height) {
         String unit = unit().code();
         URI charts = request("/charts?site_id=" + unit).build().uri();
-        try (Browser browser = Browser.open(width, height)) {
+        try (Browser browser =
+                Browser.open(width, height).as(request("/").build().uri(), session())) {
             browser.visit(charts);
             browser.press(By.linkText("What was changed and when"));
             browser.waitForTitle("What was changed and when");

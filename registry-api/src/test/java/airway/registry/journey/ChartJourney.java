@@ -44,7 +44,8 @@ class ChartJourney extends ServedRegistry {
     @ParameterizedTest(name = "{0} by {1}")
     @CsvSource({"320, 700", "390, 844", "1280, 900"})
     void readsTheChartAndTheComparisonInBothTones(int width, int height) {
-        try (Browser browser = Browser.open(width, height)) {
+        try (Browser browser =
+                Browser.open(width, height).as(request("/").build().uri(), session())) {
             for (String page : new String[] {
                 "/charts", "/charts?chart=p", "/charts?chart=p&split=device_mode", "/aim", "/compare", "/"
             }) {
@@ -65,7 +66,7 @@ class ChartJourney extends ServedRegistry {
 
     @Test
     void seesTheSignalInWordsAndChoosesLongerSpans() {
-        try (Browser browser = Browser.open(1280, 900)) {
+        try (Browser browser = Browser.open(1280, 900).as(request("/").build().uri(), session())) {
             browser.visit(at("/charts"));
             assertThat(browser.driver().findElement(By.tagName("main")).getText())
                     .as("so few open one by one")
@@ -102,7 +103,7 @@ class ChartJourney extends ServedRegistry {
 
     @Test
     void keepsWhatWasAskedWhenAPeriodCannotBeRead() {
-        try (Browser browser = Browser.open(390, 844)) {
+        try (Browser browser = Browser.open(390, 844).as(request("/").build().uri(), session())) {
             browser.visit(at("/charts?chart=p"));
             browser.type("from", "May");
             browser.press(SHOW);

@@ -75,8 +75,12 @@ class CommandLineJourney {
     }
 
     @Test
-    void refusesToServeOtherMachinesWithoutASignIn() {
+    void refusesToServeOtherMachinesWithoutHttpsOrAsADemonstration() {
         fails(Program.run("serve", data(), "--server.port=0", "--server.address=0.0.0.0"), 4, "this machine only");
+        fails(
+                Program.run("serve", data(), "--server.port=0", "--server.address=0.0.0.0", "--airway.demo=true"),
+                4,
+                "this machine only");
     }
 
     @Test
@@ -93,6 +97,7 @@ class CommandLineJourney {
                     data());
             assertThat(imported.exit()).as(imported.err()).isZero();
 
+            first.as(Program.token(directory.resolve("data"), "improvement_lead", "trial"));
             JsonNode groups = new JsonMapper()
                     .readTree(first.get("/api/v1/comparisons/fps?by=device_setup_id&site_id=trial")
                             .body())
@@ -128,7 +133,11 @@ class CommandLineJourney {
                             "auditor");
             assertThat(PosixFilePermissions.toString(Files.getPosixFilePermissions(data.resolve("demo-tokens.json"))))
                     .isEqualTo("rw-------");
-            assertThat(demo.get("/api/v1/charts/fps").statusCode()).isEqualTo(200);
+            assertThat(demo.get("/api/v1/charts/fps").statusCode()).isEqualTo(401);
+            assertThat(demo.as(tokens.path("recorder").asString())
+                            .get("/api/v1/charts/fps")
+                            .statusCode())
+                    .isEqualTo(200);
         }
     }
 
@@ -140,7 +149,7 @@ class CommandLineJourney {
         Files.setPosixFilePermissions(home, PosixFilePermissions.fromString("rwxrwxrwx"));
         List<String> asNobody = List.of("setpriv", "--reuid=nobody", "--regid=nogroup", "--clear-groups");
         try (Program program = Program.serve(asNobody, home.resolve("data"), "--airway.unit.code=harbour")) {
-            assertThat(program.get("/api/v1/charts/fps").statusCode()).isEqualTo(200);
+            assertThat(program.get("/api/v1/charts/fps").statusCode()).isEqualTo(401);
         }
     }
 
@@ -152,7 +161,7 @@ class CommandLineJourney {
         Files.setPosixFilePermissions(home, PosixFilePermissions.fromString("rwxr-xr-x"));
         try (Program program = Program.serve(
                 List.of(), home.resolve("data"), "--airway.unit.code=harbour", "--airway.database.os-user=nobody")) {
-            assertThat(program.get("/api/v1/charts/fps").statusCode()).isEqualTo(200);
+            assertThat(program.get("/api/v1/charts/fps").statusCode()).isEqualTo(401);
             assertThat(Files.getOwner(home.resolve("data/database/data")).getName())
                     .isEqualTo("nobody");
         }

@@ -28,6 +28,8 @@ class CrashJourney {
     @TempDir
     Path directory = Path.of("");
 
+    private String token = "";
+
     @Test
     void losesNothingAcknowledgedAndStartsAgainWhenKilled() throws IOException, InterruptedException {
         SplittableRandom random = new SplittableRandom(20261124);
@@ -71,7 +73,11 @@ class CrashJourney {
     }
 
     private Program start() {
-        return Program.serve(List.of(), directory, "--airway.unit.code=harbour");
+        Program program = Program.serve(List.of(), directory, "--airway.unit.code=harbour");
+        if (token.isEmpty()) {
+            token = Program.token(directory, "recorder", "harbour");
+        }
+        return program.as(token);
     }
 
     private static void write(Program program, Map<String, String> sent, Map<String, String> acknowledged) {

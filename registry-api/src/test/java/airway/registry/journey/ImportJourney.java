@@ -26,7 +26,8 @@ class ImportJourney extends ServedRegistry {
         Path bad = Files.writeString(here.resolve("bad.csv"), example.replace(",7.4,", ",740,"));
         Path good = Files.writeString(here.resolve("good.csv"), example);
 
-        try (Browser browser = Browser.open(width, height)) {
+        try (Browser browser =
+                Browser.open(width, height).as(request("/").build().uri(), session())) {
             browser.visit(request("/import?site_id=" + unit).build().uri());
             looksRight(browser, "import-form-" + width);
 

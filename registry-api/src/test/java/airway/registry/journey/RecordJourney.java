@@ -88,7 +88,8 @@ class RecordJourney extends ServedRegistry {
     @CsvSource({"390, 844", "1280, 900"})
     void recordsAnUncomplicatedFirstPass(int width, int height) {
         int before = records();
-        try (Browser browser = Browser.open(width, height)) {
+        try (Browser browser =
+                Browser.open(width, height).as(request("/").build().uri(), session())) {
             browser.visit(at("/record"));
             browser.picture("record-" + width);
             firstPass(browser);
@@ -119,7 +120,7 @@ class RecordJourney extends ServedRegistry {
     @Test
     void goesOnInAnotherBrowserAfterTheFirstOneDied() {
         int before = records();
-        try (Browser browser = Browser.open(390, 844)) {
+        try (Browser browser = Browser.open(390, 844).as(request("/").build().uri(), session())) {
             browser.visit(at("/record"));
             untilTheAttempt(browser);
             browser.waitFor(By.cssSelector("[name=revision]:not([value='0'])"));
@@ -131,7 +132,7 @@ class RecordJourney extends ServedRegistry {
                     .as("nothing is kept on the device")
                     .isEqualTo("0");
         }
-        try (Browser browser = Browser.open(390, 844)) {
+        try (Browser browser = Browser.open(390, 844).as(request("/").build().uri(), session())) {
             browser.visit(at("/"));
             browser.isAccessible();
             browser.press(By.partialLinkText("Go on: 7 months, 7.6 kg"));
@@ -151,7 +152,7 @@ class RecordJourney extends ServedRegistry {
 
     @Test
     void keepsTypingThroughALostConnection() {
-        try (Browser browser = Browser.open(390, 844)) {
+        try (Browser browser = Browser.open(390, 844).as(request("/").build().uri(), session())) {
             browser.visit(at("/record"));
             browser.script("window.away = window.fetch; window.fetch = () => Promise.reject(new TypeError('away'))");
             browser.type("weight", "9.1");
@@ -164,7 +165,7 @@ class RecordJourney extends ServedRegistry {
 
     @Test
     void printsThePaperFormOnOneSheet() {
-        try (Browser browser = Browser.open(1280, 900)) {
+        try (Browser browser = Browser.open(1280, 900).as(request("/").build().uri(), session())) {
             browser.visit(at("/record/paper"));
             assertThat(browser.printedPages()).isEqualTo(1);
         }
@@ -173,7 +174,7 @@ class RecordJourney extends ServedRegistry {
     @Test
     void makesOneRecordWhenTheBackButtonIsUsed() {
         int before = records();
-        try (Browser browser = Browser.open(390, 844)) {
+        try (Browser browser = Browser.open(390, 844).as(request("/").build().uri(), session())) {
             browser.visit(at("/record"));
             firstPass(browser);
             browser.press(SAVE);
@@ -190,7 +191,7 @@ class RecordJourney extends ServedRegistry {
     @Test
     void needsNoPointer() {
         int before = records();
-        try (Browser browser = Browser.open(1280, 900)) {
+        try (Browser browser = Browser.open(1280, 900).as(request("/").build().uri(), session())) {
             browser.visit(at("/record"));
             browser.script("document.querySelector('input[name=start]').focus()");
             String[] answers = {
@@ -271,7 +272,7 @@ class RecordJourney extends ServedRegistry {
 
     @Test
     void keepsWhatWasTypedInAFaultySave() {
-        try (Browser browser = Browser.open(390, 844)) {
+        try (Browser browser = Browser.open(390, 844).as(request("/").build().uri(), session())) {
             browser.visit(at("/record"));
             firstPass(browser);
             browser.type("weight", "740");
@@ -297,7 +298,7 @@ class RecordJourney extends ServedRegistry {
 
     @Test
     void tellsASecondAttemptAndAnEvent() {
-        try (Browser browser = Browser.open(390, 844)) {
+        try (Browser browser = Browser.open(390, 844).as(request("/").build().uri(), session())) {
             browser.visit(at("/record"));
             untilTheAttempt(browser);
             browser.tap("a1.who", "me");
@@ -347,7 +348,7 @@ class RecordJourney extends ServedRegistry {
 
     @Test
     void losesNothingWhenTheConnectionIsGone() {
-        try (Browser browser = Browser.open(390, 844)) {
+        try (Browser browser = Browser.open(390, 844).as(request("/").build().uri(), session())) {
             browser.visit(at("/record"));
             firstPass(browser);
             browser.script("window.fetch = () => Promise.reject(new TypeError('away'))");
@@ -364,7 +365,7 @@ class RecordJourney extends ServedRegistry {
     @ParameterizedTest(name = "{0} px, dim: {1}")
     @CsvSource({"320, false", "390, false", "390, true", "640, false", "1280, false", "1280, true"})
     void isFitForEyesAndFingers(int width, boolean dim) {
-        try (Browser browser = Browser.open(width, 900)) {
+        try (Browser browser = Browser.open(width, 900).as(request("/").build().uri(), session())) {
             String record = aRecord();
             for (String path :
                     new String[] {"/", "/nowhere", "/record/paper", record, record + "/history", record + "/amend"}) {

@@ -41,7 +41,8 @@ class RecordListJourney extends ServedRegistry {
     @ParameterizedTest(name = "{0} by {1}")
     @CsvSource({"320, 700", "390, 844", "1280, 900"})
     void readsBothPagesInBothTones(int width, int height) {
-        try (Browser browser = Browser.open(width, height)) {
+        try (Browser browser =
+                Browser.open(width, height).as(request("/").build().uri(), session())) {
             for (String page : new String[] {"/records", "/quality"}) {
                 browser.visit(at(page));
                 browser.script("document.querySelectorAll('details').forEach(d => d.open = true)");
@@ -57,7 +58,7 @@ class RecordListJourney extends ServedRegistry {
 
     @Test
     void findsLastMonthsSecondAttemptsUnderAYearAndGoesOnToOlderOnes() {
-        try (Browser browser = Browser.open(1280, 900)) {
+        try (Browser browser = Browser.open(1280, 900).as(request("/").build().uri(), session())) {
             browser.visit(at("/records"));
             assertThat(text(browser)).contains("30 intubations", "Older records");
             browser.press(By.cssSelector("a[rel=next]"));
@@ -80,7 +81,7 @@ class RecordListJourney extends ServedRegistry {
 
     @Test
     void goesFromWhatContradictsToTheRecordAndComparesALog() {
-        try (Browser browser = Browser.open(390, 844)) {
+        try (Browser browser = Browser.open(390, 844).as(request("/").build().uri(), session())) {
             browser.visit(at("/quality"));
             assertThat(text(browser)).contains("Contradictory: 10", "no such event is told");
             browser.press(By.cssSelector("#contradictory li a"));

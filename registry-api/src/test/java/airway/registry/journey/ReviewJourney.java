@@ -54,7 +54,8 @@ class ReviewJourney extends ServedRegistry {
     @ParameterizedTest(name = "{0} by {1}")
     @CsvSource({"320, 700", "390, 844", "1280, 900"})
     void readsTheListAndACaseInBothTones(int width, int height) {
-        try (Browser browser = Browser.open(width, height)) {
+        try (Browser browser =
+                Browser.open(width, height).as(request("/").build().uri(), session())) {
             browser.visit(at("/reviews?site_id=" + unit));
             looksRight(browser, "reviews-" + width);
             browser.visit(at("/reviews/" + id));
@@ -64,7 +65,7 @@ class ReviewJourney extends ServedRegistry {
 
     @Test
     void goesFromTheFrontPageToACaseAndKeepsWhatItLearnt() {
-        try (Browser browser = Browser.open(390, 844)) {
+        try (Browser browser = Browser.open(390, 844).as(request("/").build().uri(), session())) {
             browser.visit(at("/?site_id=" + unit));
             browser.press(By.partialLinkText("3 cases wait for review"));
             browser.waitForTitle("Case reviews");

@@ -27,10 +27,13 @@ public final class Program implements AutoCloseable {
 
     private final Process process;
     private final String address;
+    private final List<String> said;
+    private String token = "";
 
-    private Program(Process process, String address) {
+    private Program(Process process, String address, List<String> said) {
         this.process = process;
         this.address = address;
+        this.said = List.copyOf(said);
     }
 
     /** What a command said and how it ended. */
@@ -47,10 +50,12 @@ public final class Program implements AutoCloseable {
                     .start();
             BufferedReader out =
                     new BufferedReader(new InputStreamReader(process.getInputStream(), StandardCharsets.UTF_8));
+            List<String> said = new ArrayList<>();
             for (String line = out.readLine(); line != null; line = out.readLine()) {
                 if (line.startsWith("Ready at ")) {
-                    return new Program(process, line.substring("Ready at ".length(), line.length() - 1));
+                    return new Program(process, line.substring("Ready at ".length(), line.length() - 1), said);
                 }
+                said.add(line);
             }
             process.waitFor();
             throw new IllegalStateException("ended with " + process.exitValue() + ": " + Files.readString(err));
@@ -98,8 +103,29 @@ public final class Program implements AutoCloseable {
         }
     }
 
+    /** The lines it printed before it was ready. */
+    public List<String> said() {
+        return said;
+    }
+
     public String address() {
         return address;
+    }
+
+    /** From here on asks with this token. */
+    public Program as(String secret) {
+        this.token = secret;
+        return this;
+    }
+
+    /** Makes a token on the command line. */
+    public static String token(Path data, String role, String unit) {
+        Ended made =
+                run("token", "create", "--role", role, "--site", unit, "--expires", "1d", "--airway.data-dir=" + data);
+        if (made.exit() != 0) {
+            throw new IllegalStateException(made.err());
+        }
+        return made.out().strip();
     }
 
     /** Sends a record; gives status and body. */
@@ -114,8 +140,11 @@ public final class Program implements AutoCloseable {
         return send(HttpRequest.newBuilder(URI.create(address + path)).GET());
     }
 
-    private static HttpResponse<String> send(HttpRequest.Builder request) throws IOException {
+    private HttpResponse<String> send(HttpRequest.Builder request) throws IOException {
         try {
+            if (!token.isEmpty()) {
+                request.header("Authorization", "Bearer " + token);
+            }
             return HTTP.send(request.timeout(Duration.ofSeconds(20)).build(), HttpResponse.BodyHandlers.ofString());
         } catch (InterruptedException e) {
             throw interrupted(e);

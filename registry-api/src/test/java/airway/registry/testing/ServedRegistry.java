@@ -1,6 +1,7 @@
 package airway.registry.testing;
 
 import airway.registry.RegistryApplication;
+import airway.registry.access.Role;
 import airway.registry.access.Site;
 import airway.registry.access.Sites;
 import airway.sql.TestDatabase;
@@ -40,6 +41,7 @@ public abstract class ServedRegistry {
     public static final Instant NOW = Instant.parse("2026-11-24T12:00:00Z");
 
     protected static final TestDatabase.Logins LOGINS = TestDatabase.fresh();
+    protected static final Tester TESTER = Tester.fresh(LOGINS);
     private static final JsonMapper JSON = new JsonMapper();
     private static final AtomicInteger UNITS = new AtomicInteger();
     private static final HttpClient HTTP = HttpClient.newHttpClient();
@@ -58,6 +60,8 @@ public abstract class ServedRegistry {
         settings.add("spring.datasource.password", () -> LOGINS.app().password());
         settings.add("spring.flyway.user", () -> LOGINS.owner().user());
         settings.add("spring.flyway.password", () -> LOGINS.owner().password());
+        settings.add("airway.sign-in.second-factor-for", () -> "administrator,auditor");
+        settings.add("airway.requests-per-second", () -> "2000");
         settings.add("airway.data-dir", () -> "target/test-data");
         settings.add("airway.keys-dir", () -> "target/test-keys");
     }
@@ -89,6 +93,20 @@ public abstract class ServedRegistry {
 
     /** A new unit that only this test uses. */
     protected Site unit() {
+        Site unit = strangeUnit();
+        TESTER.with(unit.no(), Role.RECORDER, Role.IMPROVEMENT_LEAD);
+        return unit;
+    }
+
+    /** A new unit with a code and a time zone of its own. */
+    protected Site unit(String code, String zone, boolean invented) {
+        Site unit = sites.add(code, "Unit " + code, "picu", ZoneId.of(zone), invented);
+        TESTER.with(unit.no(), Role.RECORDER, Role.IMPROVEMENT_LEAD);
+        return unit;
+    }
+
+    /** A new unit that nobody has a role in. */
+    protected Site strangeUnit() {
         String code = "unit-" + UNITS.incrementAndGet();
         return sites.add(code, "Unit " + code, "picu", ZoneId.of("Europe/London"), true);
     }
@@ -130,8 +148,28 @@ public abstract class ServedRegistry {
         return send(request(path).GET());
     }
 
+    /** A request of the person all tests share: the API by token, pages by session. */
     protected HttpRequest.Builder request(String path) {
+        return request(path, TESTER);
+    }
+
+    /** A request of somebody else. */
+    protected HttpRequest.Builder request(String path, Tester who) {
+        if (path.startsWith("/api/")) {
+            return bare(path).header("Authorization", "Bearer " + who.token());
+        }
+        Tester.Session session = who.session(port);
+        return bare(path).header("Cookie", session.cookie()).header("X-CSRF-TOKEN", session.secret());
+    }
+
+    /** A request of nobody known. */
+    protected HttpRequest.Builder bare(String path) {
         return HttpRequest.newBuilder(URI.create("http://127.0.0.1:" + port + path));
+    }
+
+    /** The session of the person all tests share, for a browser. */
+    protected Tester.Session session() {
+        return TESTER.session(port);
     }
 
     protected Answer send(HttpRequest.Builder request) {

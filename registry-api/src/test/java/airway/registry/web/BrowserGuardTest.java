@@ -2,8 +2,10 @@ package airway.registry.web;
 
 import static org.assertj.core.api.Assertions.assertThat;
 
+import airway.registry.access.PublicAddress;
 import jakarta.servlet.ServletException;
 import java.io.IOException;
+import java.net.InetAddress;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.CsvSource;
 import org.springframework.mock.web.MockFilterChain;
@@ -32,7 +34,7 @@ class BrowserGuardTest {
         }
         MockHttpServletResponse response = new MockHttpServletResponse();
 
-        new BrowserGuard().doFilter(request, response, new MockFilterChain());
+        guard().doFilter(request, response, new MockFilterChain());
 
         assertThat(response.getStatus()).isEqualTo(status);
         assertThat(response.getHeader("Content-Security-Policy")).contains("default-src 'none'");
@@ -49,8 +51,12 @@ class BrowserGuardTest {
         request.addHeader("Sec-Fetch-Site", site);
         MockHttpServletResponse response = new MockHttpServletResponse();
 
-        new BrowserGuard().doFilter(request, response, new MockFilterChain());
+        guard().doFilter(request, response, new MockFilterChain());
 
         assertThat(response.getStatus()).isEqualTo(status);
+    }
+
+    private static BrowserGuard guard() {
+        return new BrowserGuard(new PublicAddress(null, InetAddress.getLoopbackAddress()));
     }
 }

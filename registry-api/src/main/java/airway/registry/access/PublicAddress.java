@@ -1,0 +1,49 @@
+package airway.registry.access;
+
+import airway.sql.CannotStart;
+import java.net.InetAddress;
+import java.net.URI;
+import org.jspecify.annotations.Nullable;
+import org.springframework.beans.factory.annotation.Value;
+import org.springframework.stereotype.Component;
+
+/**
+ * The address by which browsers reach the register ({@code airway.public-url}). Without one it serves this machine alone;
+ * other machines reach it by https only, for records of children and passwords go over the line.
+ */
+@Component
+public class PublicAddress {
+    private final @Nullable URI address;
+
+    public PublicAddress(
+            @Value("${airway.public-url:#{null}}") @Nullable String address,
+            @Value("${server.address}") InetAddress listening) {
+        this.address = address == null ? null : parsed(address);
+        if (!listening.isLoopbackAddress() && !secure()) {
+            throw new RefusedByPolicy("Without https the registry serves this machine only: leave server.address at"
+                    + " 127.0.0.1, or name the https address browsers use with airway.public-url.");
+        }
+    }
+
+    private static URI parsed(String address) {
+        try {
+            URI uri = URI.create(address);
+            if (uri.getHost() != null && ("https".equals(uri.getScheme()) || "http".equals(uri.getScheme()))) {
+                return uri;
+            }
+        } catch (IllegalArgumentException e) {
+            throw new CannotStart("airway.public-url is not an address, for example https://register.example.", e);
+        }
+        throw new CannotStart("airway.public-url is not an address, for example https://register.example.");
+    }
+
+    /** Whether browsers come by https. */
+    public boolean secure() {
+        return address != null && "https".equals(address.getScheme());
+    }
+
+    /** Whether this is the name of the host in the address. */
+    public boolean named(String host) {
+        return address != null && host.equalsIgnoreCase(address.getHost());
+    }
+}

@@ -1,0 +1,60 @@
+package airway.registry.people;
+
+import airway.registry.access.People;
+import airway.registry.access.Person;
+import airway.registry.access.SignIn;
+import airway.registry.access.SignInPolicy;
+import airway.registry.access.SignedIn;
+import airway.registry.problem.Problem;
+import jakarta.servlet.http.HttpServletRequest;
+import jakarta.servlet.http.HttpServletResponse;
+import jakarta.servlet.http.HttpSession;
+import java.util.List;
+import org.springframework.boot.autoconfigure.condition.ConditionalOnWebApplication;
+import org.springframework.security.authentication.UsernamePasswordAuthenticationToken;
+import org.springframework.security.core.context.SecurityContext;
+import org.springframework.security.core.context.SecurityContextHolder;
+import org.springframework.security.web.authentication.session.SessionAuthenticationStrategy;
+import org.springframework.security.web.context.SecurityContextRepository;
+import org.springframework.stereotype.Component;
+
+/** Begins and ends the session of a browser. */
+@Component
+@ConditionalOnWebApplication
+class SessionPages {
+    private final SignIn signIn;
+    private final People people;
+    private final SecurityContextRepository contexts;
+    private final SessionAuthenticationStrategy atSignIn;
+
+    SessionPages(
+            SignIn signIn, People people, SecurityContextRepository contexts, SessionAuthenticationStrategy atSignIn) {
+        this.signIn = signIn;
+        this.people = people;
+        this.contexts = contexts;
+        this.atSignIn = atSignIn;
+    }
+
+    /** The person is in: a session with a new name, which ends when it is not used. */
+    void begin(int actor, HttpServletRequest request, HttpServletResponse response) {
+        SignedIn signedIn = signIn.in(actor);
+        Person person = people.signedIn(actor).orElseThrow(Problem.SignedOut::new);
+        var authentication = UsernamePasswordAuthenticationToken.authenticated(signedIn, null, List.of());
+        HttpSession session = request.getSession();
+        atSignIn.onAuthentication(authentication, request, response);
+        SecurityContext context = SecurityContextHolder.createEmptyContext();
+        context.setAuthentication(authentication);
+        SecurityContextHolder.setContext(context);
+        contexts.saveContext(context, request, response);
+        session.setMaxInactiveInterval((int) SignInPolicy.idle(person).toSeconds());
+    }
+
+    /** Nobody is signed in with this browser any more. */
+    void end(HttpServletRequest request) {
+        HttpSession session = request.getSession(false);
+        if (session != null) {
+            session.invalidate();
+        }
+        SecurityContextHolder.clearContext();
+    }
+}
