@@ -236,7 +236,7 @@ class ChartApiWebTest extends ServedRegistry {
     @Test
     void saysThatUnitsOfSeveralKindsAreCountedTogether() {
         String other = "kind-" + unit;
-        unit(other, "Europe/London", true);
+        unit(other, "nicu", "Europe/London", true);
 
         assertThat(chart("site_id=" + other).path("notes").path(0).path("code").asString())
                 .isEqualTo("mixed_units");

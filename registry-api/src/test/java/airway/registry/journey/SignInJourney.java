@@ -136,6 +136,8 @@ class SignInJourney extends ServedRegistry {
             browser.tap("kind", "initial");
             browser.type("age", "7");
             browser.tap("age_unit", "months");
+            browser.tap("a1.who", "me");
+            browser.tap("a1.setup", "other");
             browser.tap("a1.end", "stay");
             browser.type("weight", "7.4");
             OpenRegistry.rows(

@@ -100,7 +100,12 @@ public abstract class ServedRegistry {
 
     /** A new unit with a code and a time zone of its own. */
     protected Site unit(String code, String zone, boolean invented) {
-        Site unit = sites.add(code, "Unit " + code, "picu", ZoneId.of(zone), invented);
+        return unit(code, "picu", zone, invented);
+    }
+
+    /** A new unit of another kind. */
+    protected Site unit(String code, String kind, String zone, boolean invented) {
+        Site unit = sites.add(code, "Unit " + code, kind, ZoneId.of(zone), invented);
         TESTER.with(unit.no(), Role.RECORDER, Role.IMPROVEMENT_LEAD);
         return unit;
     }
