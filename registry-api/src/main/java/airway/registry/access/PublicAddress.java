@@ -3,6 +3,7 @@ package airway.registry.access;
 import airway.sql.CannotStart;
 import java.net.InetAddress;
 import java.net.URI;
+import java.util.Optional;
 import org.jspecify.annotations.Nullable;
 import org.springframework.beans.factory.annotation.Value;
 import org.springframework.stereotype.Component;
@@ -40,6 +41,11 @@ public class PublicAddress {
     /** Whether browsers come by https. */
     public boolean secure() {
         return address != null && "https".equals(address.getScheme());
+    }
+
+    /** The address without a slash at its end; none when it was not named. */
+    public Optional<String> base() {
+        return Optional.ofNullable(address).map(uri -> uri.toString().replaceAll("/+$", ""));
     }
 
     /** Whether this is the name of the host in the address. */

@@ -182,6 +182,42 @@ public class SignIn {
         return asProgram(false, dsl -> account(dsl, actor).get(ACCOUNT.LOGIN));
     }
 
+    /** The person whom a provider vouches for, if they linked it themselves. */
+    public Optional<Half> linked(String issuer, String subject) {
+        return asProgram(
+                false,
+                dsl -> dsl.selectFrom(ACCOUNT)
+                        .where(ACCOUNT.ISSUER.eq(issuer))
+                        .and(ACCOUNT.SUBJECT.eq(subject))
+                        .and(ACCOUNT.STATE.eq("active"))
+                        .fetchOptional(
+                                row -> new Half(row.get(ACCOUNT.ACTOR_ID), row.get(ACCOUNT.SECOND_FACTOR) != null)));
+    }
+
+    /**
+     * Links the account of somebody signed in with what a provider calls them.
+     *
+     * @throws Problem.Conflict if another account is linked with it
+     */
+    public void link(int actor, String issuer, String subject) {
+        asProgram(true, dsl -> {
+            if (dsl.fetchExists(
+                    ACCOUNT, ACCOUNT.ISSUER.eq(issuer), ACCOUNT.SUBJECT.eq(subject), ACCOUNT.ACTOR_ID.ne(actor))) {
+                throw new Problem.Conflict("Another account is linked with this sign-in.", List.of());
+            }
+            dsl.update(ACCOUNT)
+                    .set(ACCOUNT.ISSUER, issuer)
+                    .set(ACCOUNT.SUBJECT, subject)
+                    .where(ACCOUNT.ACTOR_ID.eq(actor))
+                    .execute();
+            AuditNote.of("set", "person")
+                    .about(actor)
+                    .detail(Map.of("what", "provider"))
+                    .write(dsl);
+            return actor;
+        });
+    }
+
     // ---- joining ----
 
     /** The code of the first start, if nobody administers the register yet. */

@@ -30,10 +30,12 @@ class OwnPages {
     private static final String SECRET = "secret";
 
     private final SignIn signIn;
+    private final Provider provider;
     private final FindByIndexNameSessionRepository<? extends Session> sessions;
 
-    OwnPages(SignIn signIn, FindByIndexNameSessionRepository<? extends Session> sessions) {
+    OwnPages(SignIn signIn, FindByIndexNameSessionRepository<? extends Session> sessions, Provider provider) {
         this.signIn = signIn;
+        this.provider = provider;
         this.sessions = sessions;
     }
 
@@ -46,6 +48,7 @@ class OwnPages {
         return new ModelAndView("people/me", status)
                 .addObject("person", person)
                 .addObject("login", signIn.login(person.actor()))
+                .addObject("provider", provider.title())
                 .addObject("others", others(person, request).size())
                 .addObject("told", told);
     }

@@ -9,11 +9,6 @@ import airway.registry.problem.Problem;
 import airway.registry.web.SignInFirst;
 import jakarta.servlet.http.HttpServletRequest;
 import jakarta.servlet.http.HttpServletResponse;
-import jakarta.servlet.http.HttpSession;
-import java.io.Serializable;
-import java.time.Clock;
-import java.time.Duration;
-import java.time.Instant;
 import java.util.Map;
 import java.util.Optional;
 import org.springframework.boot.autoconfigure.condition.ConditionalOnWebApplication;
@@ -34,30 +29,25 @@ import org.springframework.web.servlet.view.RedirectView;
 @Controller
 @ConditionalOnWebApplication
 class SignInPages {
-    private static final String HALF = "half";
-    private static final Duration CODE_WITHIN = Duration.ofMinutes(5);
     private static final String WRONG =
             "Name and password do not fit together, or the account is closed. Try again, or ask whoever administers the"
                     + " register for a new invitation.";
 
-    /** Name and password were right; the code is still to come. */
-    record Waiting(int actor, Instant since, String to) implements Serializable {}
-
     private final SignIn signIn;
     private final SessionPages sessions;
     private final DemoPeople demo;
-    private final Clock clock;
+    private final Provider provider;
 
-    SignInPages(SignIn signIn, SessionPages sessions, DemoPeople demo, Clock clock) {
+    SignInPages(SignIn signIn, SessionPages sessions, DemoPeople demo, Provider provider) {
         this.signIn = signIn;
         this.sessions = sessions;
         this.demo = demo;
-        this.clock = clock;
+        this.provider = provider;
     }
 
     @GetMapping("/sign-in")
-    ModelAndView form(@RequestParam(defaultValue = "/") String to) {
-        return form(SignInFirst.back(to), HttpStatus.OK, "", "");
+    ModelAndView form(@RequestParam(defaultValue = "/") String to, @RequestParam(defaultValue = "") String told) {
+        return form(SignInFirst.back(to), HttpStatus.OK, ProviderPages.words(told), "");
     }
 
     private ModelAndView form(String to, HttpStatus status, String told, String login) {
@@ -65,6 +55,7 @@ class SignInPages {
                 .addObject("to", to)
                 .addObject("told", told)
                 .addObject("login", login)
+                .addObject("provider", provider.title())
                 .addObject("roles", demo.roles());
     }
 
@@ -85,8 +76,7 @@ class SignInPages {
         if (half.isEmpty()) {
             return form(back, HttpStatus.UNAUTHORIZED, WRONG, login);
         } else if (half.get().codeToCome()) {
-            request.getSession().setAttribute(HALF, new Waiting(half.get().actor(), clock.instant(), back));
-            return seeOther("/sign-in/code");
+            return seeOther(sessions.half(half.get().actor(), back, request));
         }
         sessions.begin(half.get().actor(), request, response);
         return seeOther(back);
@@ -94,7 +84,7 @@ class SignInPages {
 
     @GetMapping("/sign-in/code")
     ModelAndView code(HttpServletRequest request) {
-        return waiting(request).isPresent() ? code(HttpStatus.OK, "") : seeOther("/sign-in");
+        return sessions.waiting(request).isPresent() ? code(HttpStatus.OK, "") : seeOther("/sign-in");
     }
 
     private static ModelAndView code(HttpStatus status, String told) {
@@ -104,7 +94,7 @@ class SignInPages {
     @PostMapping(path = "/sign-in/code", consumes = MediaType.APPLICATION_FORM_URLENCODED_VALUE)
     ModelAndView code(
             @RequestParam(defaultValue = "") String code, HttpServletRequest request, HttpServletResponse response) {
-        Optional<Waiting> waiting = waiting(request);
+        Optional<SessionPages.Waiting> waiting = sessions.waiting(request);
         if (waiting.isEmpty()) {
             return seeOther("/sign-in");
         }
@@ -117,7 +107,6 @@ class SignInPages {
         } catch (Problem.TooMany e) {
             return wait(code(HttpStatus.TOO_MANY_REQUESTS, words(e)), e, response);
         }
-        request.getSession().removeAttribute(HALF);
         sessions.begin(waiting.get().actor(), request, response);
         return seeOther(waiting.get().to());
     }
@@ -181,15 +170,6 @@ class SignInPages {
         sessions.end(request);
         response.setHeader("Clear-Site-Data", "\"cache\", \"storage\"");
         return seeOther("/sign-in");
-    }
-
-    private Optional<Waiting> waiting(HttpServletRequest request) {
-        HttpSession session = request.getSession(false);
-        return session != null
-                        && session.getAttribute(HALF) instanceof Waiting waiting
-                        && waiting.since().plus(CODE_WITHIN).isAfter(clock.instant())
-                ? Optional.of(waiting)
-                : Optional.empty();
     }
 
     private static String words(Problem.TooMany e) {

@@ -2,6 +2,8 @@ package airway.registry.web;
 
 import java.security.SecureRandom;
 import java.util.Base64;
+import java.util.List;
+import org.springframework.beans.factory.ObjectProvider;
 import org.springframework.boot.autoconfigure.condition.ConditionalOnWebApplication;
 import org.springframework.context.annotation.Bean;
 import org.springframework.context.annotation.Configuration;
@@ -31,7 +33,12 @@ class Door {
      * asked, in {@link Doorkeeper}. A request with a token has no session, so nothing another site could make use of.
      */
     @Bean
-    SecurityFilterChain chain(HttpSecurity http, CsrfTokenRepository tokens, SecurityContextRepository contexts) {
+    SecurityFilterChain chain(
+            HttpSecurity http,
+            CsrfTokenRepository tokens,
+            SecurityContextRepository contexts,
+            ObjectProvider<DoorPart> parts) {
+        parts.forEach(part -> part.add(http));
         return http.authorizeHttpRequests(requests -> requests.anyRequest().permitAll())
                 .csrf(csrf -> csrf.csrfTokenRepository(tokens)
                         .ignoringRequestMatchers(
@@ -61,7 +68,7 @@ class Door {
     @Bean
     SessionAuthenticationStrategy atSignIn(CsrfTokenRepository tokens) {
         return new CompositeSessionAuthenticationStrategy(
-                java.util.List.of(new ChangeSessionIdAuthenticationStrategy(), new CsrfAuthenticationStrategy(tokens)));
+                List.of(new ChangeSessionIdAuthenticationStrategy(), new CsrfAuthenticationStrategy(tokens)));
     }
 
     /** The name of a session is a secret: 256 random bits, where the library's own would have 122. */
