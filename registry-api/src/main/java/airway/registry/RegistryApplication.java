@@ -3,9 +3,11 @@ package airway.registry;
 import java.time.Clock;
 import org.springframework.boot.autoconfigure.SpringBootApplication;
 import org.springframework.context.annotation.Bean;
+import org.springframework.scheduling.annotation.EnableScheduling;
 
 /** The program. The command line chooses what it does; see {@link CommandLine}. */
 @SpringBootApplication
+@EnableScheduling
 public class RegistryApplication {
     @Bean
     Clock clock() {

@@ -1,6 +1,7 @@
 package airway.registry.encounter;
 
 import airway.registry.access.Sites;
+import airway.registry.identity.Purpose;
 import airway.registry.problem.Problem;
 import java.time.Clock;
 import java.time.Instant;
@@ -39,6 +40,7 @@ class EncounterPages {
     private final Sites sites;
     private final Drafts drafts;
     private final DraftPages draftPages;
+    private final NumberBox numberBox;
     private final Clock clock;
 
     /** What was offered last, by unit: a form that cannot be saved now can still be shown with all that was typed. */
@@ -50,12 +52,14 @@ class EncounterPages {
             Sites sites,
             Drafts drafts,
             DraftPages draftPages,
+            NumberBox numberBox,
             Clock clock) {
         this.encounters = encounters;
         this.setups = setups;
         this.sites = sites;
         this.drafts = drafts;
         this.draftPages = draftPages;
+        this.numberBox = numberBox;
         this.clock = clock;
     }
 
@@ -76,7 +80,7 @@ class EncounterPages {
                     .map(EncounterPages::to)
                     .orElseThrow(() -> new Problem.Missing("draft any more"));
         }
-        Typed typed = kept.with("revision", String.valueOf(draft.revision()));
+        Typed typed = numberBox.covered(offered.site(), kept).with("revision", String.valueOf(draft.revision()));
         return page(typed, offered, HttpStatus.OK, List.of(), "");
     }
 
@@ -96,7 +100,8 @@ class EncounterPages {
         if (typed.one("attempt") != null) {
             return page(typed.withAttempts(typed.one("attempt")), offered, HttpStatus.OK, List.of(), "");
         }
-        RecordForm form = new RecordForm(typed, offered, typed.opened(clock.instant()));
+        Typed said = numberBox.uncovered(offered.site(), typed);
+        RecordForm form = new RecordForm(said, offered, typed.opened(clock.instant()));
         if (form.goesOn()) {
             return page(typed.withAttempts("another"), offered, HttpStatus.OK, List.of(), "");
         }
@@ -110,7 +115,7 @@ class EncounterPages {
         try {
             ObjectNode body = form.body();
             IdempotencyKey key = IdempotencyKey.read(typed.one("key"));
-            Recorded recorded = SecondTap.waitingFor(() -> encounters.record(body, key));
+            Recorded recorded = SecondTap.waitingFor(() -> encounters.record(body, key, numberBox.beside(said)));
             return to(recorded.id());
         } catch (Problem.Invalid e) {
             return SecondTap.usedBefore(e)
@@ -159,7 +164,7 @@ class EncounterPages {
         return saved(then, then.version() < now.version());
     }
 
-    private static ModelAndView saved(Recorded recorded, boolean earlier) {
+    private ModelAndView saved(Recorded recorded, boolean earlier) {
         ZonedDateTime at = recorded.recordedAt().atZone(recorded.site().zone());
         return new ModelAndView("encounter/saved")
                 .addObject("unitCode", recorded.site().code())
@@ -169,6 +174,8 @@ class EncounterPages {
                 .addObject("withdrawn", recorded.status().equals("entered-in-error"))
                 .addObject("clock", CLOCK.format(at))
                 .addObject("day", DAY.format(at))
+                .addObject("numberKept", numberBox.kept(recorded))
+                .addObject("lookReasons", Purpose.Code.TO_LOOK)
                 .addObject("facts", WorkedOut.of(recorded))
                 .addObject("open", OpenQuestions.of(recorded))
                 .addObject("note", ProcedureNote.of(recorded));
@@ -200,6 +207,7 @@ class EncounterPages {
         return new ModelAndView("encounter/record", status)
                 .addObject("unitCode", offered.site().code())
                 .addObject("away", offered.away())
+                .addObject("numberEnding", numberBox.ending(offered.site(), typed))
                 .addObject("page", new RecordPage(typed, offered, start, told, note, folded, null));
     }
 }
