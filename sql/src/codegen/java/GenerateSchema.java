@@ -58,7 +58,8 @@ class GenerateSchema {
                         "changes",
                         "reviews",
                         "aims",
-                        "session")
+                        "session",
+                        "identity")
                 .map(name -> new SchemaMappingType().withInputSchema(name))
                 .toList();
         GenerationTool.generate(new Configuration()

@@ -107,6 +107,11 @@
     if (told) say(counted !== null && asked > counted ? (asked - counted) + (asked - counted === 1 ? ' question opened below.' : ' questions opened below.') : '');
     counted = asked;
     var number = words('age'), unit = words('age_unit'), weight = words('weight');
+    var child = words('hospital_number');
+    all('[data-who=number]').forEach(function (line) {
+      var ending = child ? (child.length < 6 ? '' : child.slice(-3)) : line.dataset.ending;
+      line.textContent = ending ? '… ' + ending : '';
+    });
     all('[data-who=age]').forEach(function (line) { line.textContent = number && unit ? number + ' ' + unit : 'New record'; });
     all('[data-who=weight]').forEach(function (line) { line.textContent = weight ? weight + ' kg' : ''; });
     all('[data-echo]').forEach(echo);

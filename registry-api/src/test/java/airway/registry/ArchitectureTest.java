@@ -30,6 +30,8 @@ class ArchitectureTest {
             .definedBy("airway.registry.encounter")
             .layer("keys")
             .definedBy("airway.registry.keys")
+            .layer("identity")
+            .definedBy("airway.registry.identity")
             .layer("cohort")
             .definedBy("airway.registry.cohort")
             .layer("charts")
@@ -78,13 +80,15 @@ class ArchitectureTest {
             .mayOnlyBeAccessedByLayers("charts", "encounter", "quality", "reviews", "aims")
             .whereLayer("encounter")
             .mayOnlyBeAccessedByLayers("imports", "demo", "home", "quality")
+            .whereLayer("identity")
+            .mayOnlyBeAccessedByLayers("encounter")
             .whereLayer("keys")
-            .mayOnlyBeAccessedByLayers("encounter", "access")
+            .mayOnlyBeAccessedByLayers("encounter", "access", "identity", "people")
             .whereLayer("people")
             .mayNotBeAccessedByAnyLayer()
             .whereLayer("web")
             .mayOnlyBeAccessedByLayers(
-                    "encounter", "charts", "quality", "changes", "reviews", "home", "imports", "people");
+                    "encounter", "identity", "charts", "quality", "changes", "reviews", "home", "imports", "people");
 
     @ArchTest
     static final ArchRule NO_CIRCLES =
@@ -151,6 +155,14 @@ class ArchitectureTest {
             .should()
             .dependOnClassesThat()
             .resideInAPackage("airway.sql.generated.reviews..");
+
+    @ArchTest
+    static final ArchRule ONE_WRITER_OF_IDENTITY = noClasses()
+            .that()
+            .resideOutsideOfPackage("airway.registry.identity")
+            .should()
+            .dependOnClassesThat()
+            .resideInAPackage("airway.sql.generated.identity..");
 
     @ArchTest
     static final ArchRule RECORDS_DO_NOT_DRAW = noClasses()

@@ -78,6 +78,7 @@ class DocsWebTest extends ServedRegistry {
                         "airway.demo",
                         "airway.database.mode",
                         "airway.database.os-user",
+                        "airway.identity.keep-for",
                         "airway.unit.code",
                         "server.port",
                         "server.address",

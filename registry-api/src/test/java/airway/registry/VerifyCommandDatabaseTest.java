@@ -128,6 +128,29 @@ class VerifyCommandDatabaseTest {
                 .contains(more == null ? "" : more);
     }
 
+    @ParameterizedTest
+    @CsvSource(
+            delimiter = '|',
+            value = {
+                "'\\x01'|alter table identity.hospital_number drop constraint"
+                        + " hospital_number_site_id_encounter_id_fkey; update identity.hospital_number set"
+                        + " encounter_id = '00000000-0000-4000-8000-000000000000'|it is kept, but there is no such record.",
+                "'\\x09'|select 1|it is sealed with key 9, which this database does not know."
+            })
+    void namesTheHospitalNumberThatCannotBeRight(String key, String change, String words) throws SQLException {
+        tamper("insert into access.key (key_no, check_value) values (1, sha256('x'))");
+        tamper("insert into identity.hospital_number (site_id, encounter_id, sealed, lookup) select site_id,"
+                + " encounter_id, '" + key + "'::bytea || sha256('y'), sha256('z') from encounter.encounter"
+                + " where encounter_id = " + FIRST);
+        tamper(change);
+
+        assertThat(verify()).isEqualTo(1);
+
+        assertThat(err.toString(StandardCharsets.UTF_8))
+                .contains("Unit harbour, hospital number of record ")
+                .contains(": " + words);
+    }
+
     /** As the owner, whom no policy and no trigger of the application stops. */
     private void tamper(String change) throws SQLException {
         try (Connection connection = Sql.connect(logins.owner())) {

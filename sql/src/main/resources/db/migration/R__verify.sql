@@ -83,12 +83,22 @@ create function audit.findings()
     group by v.object, e.object, v.site_id, e.site_id, v.object_id, e.object_id, v.version, e.version
     having v.object is null or count(e.entry_id) <> 1 or bool_or(e.hash <> v.hash or e.actor_id <> v.recorded_by
       or e.action <> case v.status when 'final' then 'recorded' when 'amended' then 'amended' else 'withdrawn' end)
+  ), found_number as (
+    select h.site_id, h.encounter_id, 'alone' as finding, null as detail
+    from identity.hospital_number h left join encounter.encounter e using (site_id, encounter_id)
+    where e.encounter_id is null
+    union all
+    select h.site_id, h.encounter_id, 'unknown_key', get_byte(h.sealed, 0)::text
+    from identity.hospital_number h left join access.key k on k.key_no = get_byte(h.sealed, 0)
+    where k.key_no is null
   )
   select s.code, f.object, f.object_id, f.version, f.finding, f.detail
   from (
     select 'encounter' as object, site_id, encounter_id as object_id, version, finding, detail from found
     union all
     select object, site_id, object_id, version, finding, null from found_row
+    union all
+    select 'identity', site_id, encounter_id, null, finding, detail from found_number
   ) f join access.site s using (site_id)
   order by s.code, f.object, f.object_id, f.version, f.finding
 $$;

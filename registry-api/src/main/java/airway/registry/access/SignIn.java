@@ -463,7 +463,7 @@ public class SignIn {
         return dsl.selectFrom(ACCOUNT).where(ACCOUNT.ACTOR_ID.eq(actor)).fetchSingle();
     }
 
-    private static String place(int actor) {
+    static String place(int actor) {
         return "access.account|" + actor + "|second_factor";
     }
 

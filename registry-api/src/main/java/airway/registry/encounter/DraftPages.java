@@ -2,6 +2,7 @@ package airway.registry.encounter;
 
 import airway.registry.access.Needs;
 import airway.registry.access.Right;
+import airway.registry.access.Site;
 import airway.registry.access.Sites;
 import airway.registry.problem.Fault;
 import airway.registry.problem.Problem;
@@ -25,10 +26,12 @@ import org.springframework.web.servlet.view.RedirectView;
 class DraftPages {
     private final Drafts drafts;
     private final Sites sites;
+    private final NumberBox numberBox;
 
-    DraftPages(Drafts drafts, Sites sites) {
+    DraftPages(Drafts drafts, Sites sites, NumberBox numberBox) {
         this.drafts = drafts;
         this.sites = sites;
+        this.numberBox = numberBox;
     }
 
     /** Keeps the form as it is now; answers the revision that it became. */
@@ -39,12 +42,13 @@ class DraftPages {
 
     int keep(Typed typed) {
         String revision = typed.one("revision");
+        Site site = sites.named(typed.one("site_id"));
         return drafts.keep(
-                sites.named(typed.one("site_id")),
+                site,
                 key(typed),
                 revision != null && revision.matches("\\d{1,8}") ? Integer.parseInt(revision) : 0,
                 uuid(typed.one("writer"), "writer"),
-                typed.answersOnly());
+                numberBox.uncovered(site, typed).answersOnly());
     }
 
     /** The key of the filling-in, under which its draft is kept. */

@@ -68,7 +68,7 @@ class Drafts {
         if (clear.length > MOST_BYTES) {
             throw new Problem.TooLarge("A draft holds at most 64 KiB.");
         }
-        byte[] sealed = keys.seal(place(site, id), clear);
+        byte[] sealed = keys.seal(place(site.no(), id), clear);
         return transactions.write(dsl -> {
             purge(dsl);
             if (!new EncounterQuery(dsl).take(Encounters.RECORD, new IdempotencyKey(id.toString()))) {
@@ -154,7 +154,7 @@ class Drafts {
     /** One damaged draft must not close the others. */
     private @Nullable Typed opened(Site site, UUID id, byte[] sealed) {
         try {
-            return typed(JSON.readTree(new String(keys.open(place(site, id), sealed), StandardCharsets.UTF_8)));
+            return typed(JSON.readTree(new String(keys.open(place(site.no(), id), sealed), StandardCharsets.UTF_8)));
         } catch (IllegalStateException e) {
             LOG.error("The draft {} does not open: it was damaged, or its key is gone.", id);
             return null;
@@ -170,8 +170,9 @@ class Drafts {
         return new Typed(typed);
     }
 
-    private static String place(Site site, UUID id) {
-        return "encounter.draft|" + site.no() + "|" + id;
+    /** The place of a row. */
+    static String place(short site, UUID id) {
+        return "encounter.draft|" + site + "|" + id;
     }
 
     private OffsetDateTime now() {

@@ -4,6 +4,7 @@ import airway.registry.access.Needs;
 import airway.registry.access.Right;
 import airway.registry.access.Site;
 import airway.registry.access.Sites;
+import airway.registry.identity.Purpose;
 import airway.registry.problem.Problem;
 import java.time.Clock;
 import java.time.Instant;
@@ -41,6 +42,7 @@ class EncounterPages {
     private final Sites sites;
     private final Drafts drafts;
     private final DraftPages draftPages;
+    private final NumberBox numberBox;
     private final Clock clock;
 
     EncounterPages(
@@ -49,12 +51,14 @@ class EncounterPages {
             Sites sites,
             Drafts drafts,
             DraftPages draftPages,
+            NumberBox numberBox,
             Clock clock) {
         this.encounters = encounters;
         this.setups = setups;
         this.sites = sites;
         this.drafts = drafts;
         this.draftPages = draftPages;
+        this.numberBox = numberBox;
         this.clock = clock;
     }
 
@@ -75,7 +79,7 @@ class EncounterPages {
                     .map(EncounterPages::to)
                     .orElseThrow(() -> new Problem.Missing("draft any more"));
         }
-        Typed typed = kept.with("revision", String.valueOf(draft.revision()));
+        Typed typed = numberBox.covered(offered.site(), kept).with("revision", String.valueOf(draft.revision()));
         return page(typed, offered, HttpStatus.OK, List.of(), "");
     }
 
@@ -95,7 +99,8 @@ class EncounterPages {
         if (typed.one("attempt") != null) {
             return page(typed.withAttempts(typed.one("attempt")), offered, HttpStatus.OK, List.of(), "");
         }
-        RecordForm form = new RecordForm(typed, offered, typed.opened(clock.instant()));
+        Typed said = numberBox.uncovered(offered.site(), typed);
+        RecordForm form = new RecordForm(said, offered, typed.opened(clock.instant()));
         if (form.goesOn()) {
             return page(typed.withAttempts("another"), offered, HttpStatus.OK, List.of(), "");
         }
@@ -106,7 +111,7 @@ class EncounterPages {
         try {
             ObjectNode body = form.body();
             IdempotencyKey key = IdempotencyKey.read(typed.one("key"));
-            Recorded recorded = SecondTap.waitingFor(() -> encounters.record(body, key));
+            Recorded recorded = SecondTap.waitingFor(() -> encounters.record(body, key, numberBox.beside(said)));
             return to(recorded.id());
         } catch (Problem.Invalid e) {
             return SecondTap.usedBefore(e)
@@ -168,6 +173,8 @@ class EncounterPages {
                 .addObject("withdrawn", recorded.status().equals("entered-in-error"))
                 .addObject("clock", CLOCK.format(at))
                 .addObject("day", DAY.format(at))
+                .addObject("numberKept", numberBox.kept(recorded))
+                .addObject("lookReasons", Purpose.Code.TO_LOOK)
                 .addObject("facts", WorkedOut.of(recorded))
                 .addObject("open", OpenQuestions.of(recorded))
                 .addObject("note", ProcedureNote.of(recorded));
@@ -189,6 +196,7 @@ class EncounterPages {
         return new ModelAndView("encounter/record", status)
                 .addObject("unitCode", offered.site().code())
                 .addObject("away", offered.away())
+                .addObject("numberEnding", numberBox.ending(offered.site(), typed))
                 .addObject("page", new RecordPage(typed, offered, start, told, note, folded, null));
     }
 }

@@ -49,7 +49,12 @@ public class Encounters {
      * @throws Problem.Busy if the same key is being worked on at this moment
      */
     public Recorded record(JsonNode body, IdempotencyKey key) {
-        return once(key, body, dsl -> {
+        return record(body, key, Beside.NOTHING);
+    }
+
+    /** The same with something that is kept beside the record, or not kept either. */
+    Recorded record(JsonNode body, IdempotencyKey key, Beside beside) {
+        return once(key, body, beside, dsl -> {
             Site site = site(dsl, body);
             Map<String, DeviceSetup> ofSite = setups.ofSite(dsl, site);
             Encounter encounter = EncounterForm.read(body, ofSite, circumstances(dsl, site));
@@ -60,7 +65,7 @@ public class Encounters {
     }
 
     /** Does what is asked under a key once: asked again, the first answer is given again. Ends the draft of the key. */
-    private Recorded once(IdempotencyKey key, JsonNode body, Function<DSLContext, Recorded> doing) {
+    private Recorded once(IdempotencyKey key, JsonNode body, Beside beside, Function<DSLContext, Recorded> doing) {
         String fingerprint = Fingerprint.of(body);
         return transactions.write(dsl -> {
             EncounterQuery query = new EncounterQuery(dsl);
@@ -69,9 +74,10 @@ public class Encounters {
             }
             Optional<EncounterQuery.Answered> earlier = query.answered(RECORD, key);
             if (earlier.isPresent()) {
-                return again(dsl, earlier.get(), fingerprint);
+                return again(dsl, earlier.get(), fingerprint, beside);
             }
             Recorded recorded = doing.apply(dsl);
+            beside.keep(dsl, recorded.id());
             EncounterStore store = new EncounterStore(dsl, recorded.site());
             store.remember(RECORD, key, fingerprint, recorded.id(), recorded.version());
             store.endDraft(key);
@@ -157,12 +163,14 @@ public class Encounters {
      * @throws Problem.Missing if there is none in the units of the one who asks
      */
     public Recorded read(UUID id) {
-        return transactions.read(dsl -> {
-            EncounterQuery query = new EncounterQuery(dsl);
-            EncounterQuery.Current current = query.current(id).orElseThrow(() -> new Problem.Missing("record"));
-            Site site = site(dsl, current.siteId());
-            return query.load(site, id, current.version(), setups.ofSite(dsl, site));
-        });
+        return transactions.read(dsl -> read(dsl, id));
+    }
+
+    private Recorded read(DSLContext dsl, UUID id) {
+        EncounterQuery query = new EncounterQuery(dsl);
+        EncounterQuery.Current current = query.current(id).orElseThrow(() -> new Problem.Missing("record"));
+        Site site = site(dsl, current.siteId());
+        return query.load(site, id, current.version(), setups.ofSite(dsl, site));
     }
 
     /**
@@ -183,8 +191,17 @@ public class Encounters {
      *
      * @throws Problem.Busy if the same key is being worked on at this moment
      */
-    Recorded amend(UUID id, int seen, JsonNode body, IdempotencyKey key) {
-        return once(key, body, dsl -> amend(dsl, id, seen, body));
+    Recorded amend(UUID id, int seen, JsonNode body, IdempotencyKey key, Beside beside) {
+        return once(key, body, beside, dsl -> amend(dsl, id, seen, body));
+    }
+
+    /**
+     * Keeps what stands beside a record when nothing of the record itself changes: no version is made.
+     *
+     * @param body the record as it is, for a second tap
+     */
+    Recorded keepBeside(UUID id, JsonNode body, IdempotencyKey key, Beside beside) {
+        return once(key, body, beside, dsl -> read(dsl, id));
     }
 
     private Recorded amend(DSLContext dsl, UUID id, int seen, JsonNode body) {
@@ -310,8 +327,8 @@ public class Encounters {
         return transactions.read(dsl -> new EncounterQuery(dsl).count(site));
     }
 
-    private Recorded again(DSLContext dsl, EncounterQuery.Answered earlier, String fingerprint) {
-        if (!earlier.fingerprint().equals(fingerprint)) {
+    private Recorded again(DSLContext dsl, EncounterQuery.Answered earlier, String fingerprint, Beside beside) {
+        if (!earlier.fingerprint().equals(fingerprint) || !beside.isKept(dsl, earlier.id())) {
             throw new Problem.Invalid(Fault.parameter(
                     IdempotencyKey.HEADER,
                     "key.reused",

@@ -36,6 +36,7 @@ class PutRightPages {
     private final Sites sites;
     private final Drafts drafts;
     private final DraftPages draftPages;
+    private final NumberBox numberBox;
     private final Clock clock;
 
     PutRightPages(
@@ -44,12 +45,14 @@ class PutRightPages {
             Sites sites,
             Drafts drafts,
             DraftPages draftPages,
+            NumberBox numberBox,
             Clock clock) {
         this.encounters = encounters;
         this.setups = setups;
         this.sites = sites;
         this.drafts = drafts;
         this.draftPages = draftPages;
+        this.numberBox = numberBox;
         this.clock = clock;
     }
 
@@ -76,7 +79,7 @@ class PutRightPages {
                     .map(PutRightPages::history)
                     .orElseThrow(() -> new Problem.Missing("draft any more"));
         }
-        Typed typed = kept.with("revision", String.valueOf(draft.revision()));
+        Typed typed = numberBox.covered(recorded.site(), kept).with("revision", String.valueOf(draft.revision()));
         Recorded seen = encounters.read(recorded.id(), version(typed, "seen"));
         return page(typed, seen, HttpStatus.OK, List.of(), "");
     }
@@ -99,7 +102,8 @@ class PutRightPages {
             return page(typed.withAttempts(typed.one("attempt")), seen, HttpStatus.OK, List.of(), "");
         }
         RecordForm was = form(FilledIn.of(seen.encounter(), offered), offered);
-        RecordForm form = form(typed, offered);
+        Typed said = numberBox.uncovered(seen.site(), typed);
+        RecordForm form = form(said, offered);
         if (form.goesOn()) {
             return page(typed.withAttempts("another"), seen, HttpStatus.OK, List.of(), "");
         }
@@ -119,7 +123,11 @@ class PutRightPages {
             return page(typed, seen, HttpStatus.UNPROCESSABLE_CONTENT, told, "");
         }
         ObjectNode body = form.body();
+        Beside beside = numberBox.beside(said);
         if (Differences.between(over, over.with(EncounterForm.sketch(body))).isEmpty()) {
+            if (beside != Beside.NOTHING) {
+                return onlyBeside(encounter, typed, seen, body, beside);
+            }
             return page(
                     typed,
                     seen,
@@ -132,20 +140,35 @@ class PutRightPages {
         put(reason, "reason_text", typed.one("reason_text"));
         try {
             IdempotencyKey key = IdempotencyKey.read(typed.one("key"));
-            SecondTap.waitingFor(() -> encounters.amend(encounter, over.version(), body, key));
+            SecondTap.waitingFor(() -> encounters.amend(encounter, over.version(), body, key, beside));
         } catch (Problem.Invalid e) {
-            return SecondTap.usedBefore(e)
-                    ? page(typed, seen, HttpStatus.UNPROCESSABLE_CONTENT, List.of(), USED_BEFORE)
-                    : page(
-                            typed,
-                            seen,
-                            HttpStatus.UNPROCESSABLE_CONTENT,
-                            List.of(reason(e.faults().get(0))),
-                            "");
+            return refused(typed, seen, e);
         } catch (Problem.Stale e) {
             return stale(encounter, typed, seen, offered);
         }
         return history(encounter);
+    }
+
+    /** The hospital number is no answer of the record: it changes without a version, and so without a reason. */
+    private ModelAndView onlyBeside(UUID id, Typed typed, Recorded seen, ObjectNode body, Beside beside) {
+        try {
+            IdempotencyKey key = IdempotencyKey.read(typed.one("key"));
+            SecondTap.waitingFor(() -> encounters.keepBeside(id, body, key, beside));
+        } catch (Problem.Invalid e) {
+            return refused(typed, seen, e);
+        }
+        return to("/records/" + id);
+    }
+
+    private ModelAndView refused(Typed typed, Recorded seen, Problem.Invalid problem) {
+        return SecondTap.usedBefore(problem)
+                ? page(typed, seen, HttpStatus.UNPROCESSABLE_CONTENT, List.of(), USED_BEFORE)
+                : page(
+                        typed,
+                        seen,
+                        HttpStatus.UNPROCESSABLE_CONTENT,
+                        List.of(told(problem.faults().get(0))),
+                        "");
     }
 
     private static ModelAndView history(UUID record) {
@@ -184,7 +207,10 @@ class PutRightPages {
                 .addObject("yours", Differences.between(seen, seen.with(EncounterForm.sketch(form.body()))));
     }
 
-    private static Questions.Told reason(Fault fault) {
+    private static Questions.Told told(Fault fault) {
+        if (fault.path().equals("/" + NumberBox.FIELD)) {
+            return new Questions.Told(NumberBox.FIELD, "Hospital number", fault.mend(), false);
+        }
         boolean text = fault.path().endsWith("reason_text");
         return new Questions.Told(
                 text ? "reason_text" : "reason_code",
@@ -237,6 +263,8 @@ class PutRightPages {
         StartTime start = new StartTime(clock.instant(), offered.site().zone());
         return new ModelAndView("encounter/record", status)
                 .addObject("unitCode", offered.site().code())
+                .addObject("numberKept", numberBox.kept(seen))
+                .addObject("numberEnding", numberBox.ending(seen.site(), typed))
                 .addObject("page", new RecordPage(typed, offered, start, told, note, folded, seen));
     }
 }

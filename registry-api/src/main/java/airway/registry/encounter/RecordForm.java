@@ -146,6 +146,7 @@ final class RecordForm {
         }
         encounter.code("location", "location", typed.one(typed.has("location", "more") ? "location_more" : "location"));
         encounter.code("encounter_kind", "kind", typed.one("kind"));
+        number();
         age();
         weight();
         encounter.code("cyanotic_heart_disease", "cyanotic", typed.one("cyanotic"));
@@ -160,6 +161,15 @@ final class RecordForm {
         return attempts.stream().anyMatch(AttemptForm::byMe)
                 ? "operator"
                 : typed.one(attempts.get(0).field("part"));
+    }
+
+    /** No answer of the record: it is kept beside it. */
+    private void number() {
+        questions.at("/hospital_number", NumberBox.FIELD, "Hospital number");
+        String fault = NumberBox.fault(typed);
+        if (fault != null) {
+            questions.fault(NumberBox.FIELD, fault);
+        }
     }
 
     private void age() {

@@ -67,6 +67,13 @@ public record Typed(Map<String, List<String>> fields) {
         return new Typed(changed);
     }
 
+    /** The same without a field. */
+    Typed without(String field) {
+        Map<String, List<String>> changed = new LinkedHashMap<>(fields);
+        changed.remove(field);
+        return new Typed(changed);
+    }
+
     /** The answer of a field, or null when it was left blank. */
     public @Nullable String one(String field) {
         return all(field).stream().findFirst().orElse(null);

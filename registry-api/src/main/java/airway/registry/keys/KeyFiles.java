@@ -20,13 +20,34 @@ import java.util.regex.Matcher;
 import java.util.regex.Pattern;
 import java.util.stream.Stream;
 
-/** A folder with one file a key, {@code key-1}, {@code key-2}: 32 random bytes in base64, for their owner's eyes alone. */
+/**
+ * A folder with one file a key: {@code key-1}, {@code key-2} to seal with, {@code lookup-1}, {@code lookup-2} to find by.
+ * Each is 32 random bytes in base64, for their owner's eyes alone.
+ */
 final class KeyFiles {
-    private static final Pattern NAME = Pattern.compile("key-([1-9]\\d{0,2})");
+    /** The number of a key is one byte of everything it encrypted. */
+    static final int MOST = 255;
+
     private static final int BYTES = 32;
 
-    /** The number of a key is one byte of everything it encrypted. */
-    private static final int MOST = 255;
+    /** What a key is for; it begins the name of its file. */
+    enum Use {
+        SEAL("key"),
+        LOOKUP("lookup");
+
+        private final String word;
+        private final Pattern name;
+
+        Use(String word) {
+            this.word = word;
+            this.name = Pattern.compile(word + "-([1-9]\\d{0,2})");
+        }
+
+        /** Name of the file of a key. */
+        String file(int number) {
+            return word + "-" + number;
+        }
+    }
 
     private static final Set<PosixFilePermission> OTHERS = Set.of(
             PosixFilePermission.GROUP_READ,
@@ -41,18 +62,18 @@ final class KeyFiles {
     }
 
     /**
-     * All keys by number.
+     * All keys for a use, by number.
      *
      * @throws CannotStart if a file is no key, or others than its owner may read or change it
      */
-    SortedMap<Integer, byte[]> read() {
+    SortedMap<Integer, byte[]> read(Use use) {
         SortedMap<Integer, byte[]> keys = new TreeMap<>();
         if (!Files.isDirectory(folder)) {
             return keys;
         }
         try (Stream<Path> files = Files.list(folder)) {
             for (Path file : files.toList()) {
-                Matcher name = NAME.matcher(file.getFileName().toString());
+                Matcher name = use.name.matcher(file.getFileName().toString());
                 if (name.matches() && Integer.parseInt(name.group(1)) <= MOST) {
                     keys.put(Integer.parseInt(name.group(1)), key(file));
                 }
@@ -80,14 +101,17 @@ final class KeyFiles {
         return key;
     }
 
-    /** Makes a new key and keeps it, safely on the disk, before it is used for anything. */
-    byte[] make(int number) {
+    /** Makes a new key and keeps it, safely on the disk, before it is used for anything. Never in place of another. */
+    byte[] make(Use use, int number) {
         byte[] key = new byte[BYTES];
         new SecureRandom().nextBytes(key);
         try {
             Files.createDirectories(folder);
-            Path file = folder.resolve("key-" + number);
-            Path fresh = folder.resolve(".key-" + number + ".new");
+            Path file = folder.resolve(use.file(number));
+            if (Files.exists(file)) {
+                throw new CannotStart("There is a key file " + file + " already.");
+            }
+            Path fresh = folder.resolve("." + use.file(number) + ".new");
             Files.deleteIfExists(fresh);
             if (posix(folder)) {
                 Files.setPosixFilePermissions(folder, PosixFilePermissions.fromString("rwx------"));

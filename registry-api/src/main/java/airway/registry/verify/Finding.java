@@ -8,6 +8,7 @@ import org.jspecify.annotations.Nullable;
  *
  * @param object the kind of thing it is about, a word of audit.entry
  * @param id of the thing
+ * @param version null of a thing that has none
  * @param code what it is, a word of audit.findings
  * @param detail more about it, or null
  */
@@ -15,7 +16,7 @@ public record Finding(
         String unit,
         String object,
         UUID id,
-        int version,
+        @Nullable Integer version,
         String code,
         @Nullable String detail) {
 
@@ -24,9 +25,11 @@ public record Finding(
         String thing = switch (object) {
             case "encounter" -> "record";
             case "review" -> "review of record";
+            case "identity" -> "hospital number of record";
             default -> object;
         };
-        return "Unit " + unit + ", " + thing + " " + id + ", version " + version + ": " + what();
+        String which = version == null ? "" : ", version " + version;
+        return "Unit " + unit + ", " + thing + " " + id + which + ": " + what();
     }
 
     private String what() {
@@ -45,6 +48,8 @@ public record Finding(
             case "no_fact" -> "it counts, but no figure is made from it: its fact row is missing.";
             case "fact_alone" -> "figures are made from it, but it does not count: its fact row should not be there.";
             case "fact_differs" -> "figures are made from other answers than it has: " + detail + ".";
+            case "alone" -> "it is kept, but there is no such record.";
+            case "unknown_key" -> "it is sealed with key " + detail + ", which this database does not know.";
             default -> code + (detail == null ? "." : ": " + detail + ".");
         };
     }

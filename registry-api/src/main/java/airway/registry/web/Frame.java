@@ -93,6 +93,7 @@ public class Frame {
             new Item("people", "/people", "People", Right.ADMINISTER),
             new Item("units", "/units", "Units", Right.ADMINISTER),
             new Item("tokens", "/tokens", "Tokens", Right.ADMINISTER),
+            new Item("keys", "/keys", "Keys", Right.ADMINISTER),
             new Item("settings", "/settings", "Settings", Right.ADMINISTER));
 
     private static final Set<String> BESIDE_UNITS =
@@ -102,7 +103,9 @@ public class Frame {
     private static final List<Item> BESIDE = List.of(
             new Item("changes", "/changes", "What was changed and when", Right.IMPROVE),
             new Item("reviews", "/reviews", "Case reviews", Right.IMPROVE),
-            new Item("aim", "/aim", "The aim", Right.IMPROVE));
+            new Item("aim", "/aim", "The aim", Right.IMPROVE),
+            new Item("child", "/child", "Records of one child", Right.SEE_IDENTITY),
+            new Item("erase", "/child/erase", "Erase a hospital number", Right.ERASE_IDENTITY));
 
     private final Sites sites;
     private final HttpServletRequest request;

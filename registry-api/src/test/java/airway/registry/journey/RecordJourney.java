@@ -151,6 +151,56 @@ class RecordJourney extends ServedRegistry {
     }
 
     @Test
+    void keepsTheHospitalNumberToItselfUntilSomebodySaysWhyTheyLook() {
+        try (Browser browser = Browser.open(390, 844)) {
+            browser.visit(at("/record"));
+            // As a scanner does: fast keys, and Enter behind them, which must not save.
+            browser.type("hospital_number", "KX4711-22");
+            browser.key(Keys.ENTER);
+            assertThat(browser.driver()
+                            .findElement(By.cssSelector("[data-who=number]"))
+                            .getText())
+                    .isEqualTo("… -22");
+            untilTheAttempt(browser);
+            browser.waitFor(By.cssSelector("[name=revision]:not([value='0'])"));
+            browser.waitUntil("return !document.querySelector('[data-unkept]')");
+            browser.visit(at("/"));
+            browser.press(By.partialLinkText("Go on: 7 months, 7.4 kg"));
+            browser.waitForTitle("Record an intubation");
+            assertThat(browser.driver().getPageSource())
+                    .contains("ending in -22")
+                    .doesNotContain("4711");
+            attempt(browser);
+            browser.picture("number-390");
+            browser.press(SAVE);
+            browser.waitForTitle("Saved at ");
+            assertThat(browser.driver().getPageSource()).doesNotContain("4711");
+            browser.press(By.cssSelector("section[aria-labelledby=number-h] summary"));
+            browser.tap("reason_code", "case_review");
+            browser.isAccessible();
+            browser.isLargeEnough();
+            browser.fitsSideways();
+            browser.script(
+                    "arguments[0].scrollIntoView({block: 'center'})",
+                    browser.driver().findElement(By.cssSelector("section[aria-labelledby=number-h] button")));
+            browser.press(By.cssSelector("section[aria-labelledby=number-h] button"));
+            browser.waitForTitle("Hospital number");
+            assertThat(browser.driver().findElement(By.cssSelector(".shown")).getText())
+                    .isEqualTo("KX4711-22");
+            browser.picture("number-shown-390");
+            browser.isAccessible();
+            browser.fitsSideways();
+            browser.visit(at("/child"));
+            browser.type("hospital_number", "kx 4711-22");
+            browser.key(Keys.ENTER);
+            browser.waitFor(By.id("found"));
+            assertThat(browser.driver().findElement(By.id("found")).getText()).isEqualTo("One record has this number");
+            assertThat(browser.driver().getCurrentUrl()).doesNotContain("4711");
+            browser.picture("child-390");
+        }
+    }
+
+    @Test
     void keepsTypingThroughALostConnection() {
         try (Browser browser = Browser.open(390, 844).as(request("/").build().uri(), session())) {
             browser.visit(at("/record"));
@@ -367,8 +417,17 @@ class RecordJourney extends ServedRegistry {
     void isFitForEyesAndFingers(int width, boolean dim) {
         try (Browser browser = Browser.open(width, 900).as(request("/").build().uri(), session())) {
             String record = aRecord();
-            for (String path :
-                    new String[] {"/", "/nowhere", "/record/paper", record, record + "/history", record + "/amend"}) {
+            for (String path : new String[] {
+                "/",
+                "/nowhere",
+                "/record/paper",
+                "/child",
+                "/child/erase",
+                "/keys",
+                record,
+                record + "/history",
+                record + "/amend"
+            }) {
                 browser.visit(at(path));
                 if (dim) {
                     browser.dim();

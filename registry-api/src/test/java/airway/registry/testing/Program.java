@@ -136,6 +136,20 @@ public final class Program implements AutoCloseable {
                 .POST(HttpRequest.BodyPublishers.ofString(body)));
     }
 
+    /** Sends JSON by a method. */
+    public HttpResponse<String> send(String method, String path, String body) throws IOException {
+        return send(HttpRequest.newBuilder(URI.create(address + path))
+                .header("Content-Type", "application/json")
+                .method(method, HttpRequest.BodyPublishers.ofString(body)));
+    }
+
+    /** Sends an empty form, as a page with a single button does. */
+    public HttpResponse<String> press(String path) throws IOException {
+        return send(HttpRequest.newBuilder(URI.create(address + path))
+                .header("Content-Type", "application/x-www-form-urlencoded")
+                .POST(HttpRequest.BodyPublishers.noBody()));
+    }
+
     public HttpResponse<String> get(String path) throws IOException {
         return send(HttpRequest.newBuilder(URI.create(address + path)).GET());
     }

@@ -53,17 +53,22 @@ public abstract class ServedRegistry {
     private int port;
 
     @DynamicPropertySource
-    static void database(DynamicPropertyRegistry settings) {
+    protected static void database(DynamicPropertyRegistry settings) {
+        database(settings, LOGINS, "target/test-keys");
+    }
+
+    /** The same for a test that hides {@link #database(DynamicPropertyRegistry)}: with a database and keys of its own. */
+    protected static void database(DynamicPropertyRegistry settings, TestDatabase.Logins logins, String keys) {
         settings.add("airway.database.mode", () -> "external");
-        settings.add("spring.datasource.url", () -> LOGINS.app().url());
-        settings.add("spring.datasource.username", () -> LOGINS.app().user());
-        settings.add("spring.datasource.password", () -> LOGINS.app().password());
-        settings.add("spring.flyway.user", () -> LOGINS.owner().user());
-        settings.add("spring.flyway.password", () -> LOGINS.owner().password());
+        settings.add("spring.datasource.url", () -> logins.app().url());
+        settings.add("spring.datasource.username", () -> logins.app().user());
+        settings.add("spring.datasource.password", () -> logins.app().password());
+        settings.add("spring.flyway.user", () -> logins.owner().user());
+        settings.add("spring.flyway.password", () -> logins.owner().password());
         settings.add("airway.sign-in.second-factor-for", () -> "administrator,auditor");
         settings.add("airway.requests-per-second", () -> "2000");
         settings.add("airway.data-dir", () -> "target/test-data");
-        settings.add("airway.keys-dir", () -> "target/test-keys");
+        settings.add("airway.keys-dir", () -> keys);
     }
 
     /** Stops the clock, so that "ahead" and "complete" mean the same tomorrow. */
