@@ -4,7 +4,7 @@ import static org.assertj.core.api.Assertions.assertThat;
 
 import airway.registry.access.Site;
 import airway.registry.testing.OpenRegistry;
-import airway.registry.testing.ServedRegistry;
+import airway.registry.testing.ServedProgram;
 import airway.sql.TestDatabase;
 import java.net.URI;
 import java.net.URLEncoder;
@@ -44,7 +44,7 @@ import org.springframework.web.servlet.mvc.method.annotation.RequestMappingHandl
  */
 @ExtendWith(OutputCaptureExtension.class)
 @TestPropertySource(properties = {"logging.config=classpath:logback-spring.xml", "logging.level.root=DEBUG"})
-class CanaryWebTest extends ServedRegistry {
+class CanaryWebTest extends ServedProgram {
     private static final String NUMBER = "Zq 90817263";
     private static final TestDatabase.Logins OWN = TestDatabase.fresh();
     private static final Pattern LINK = Pattern.compile("(?:href|action)=\"(/[^\"#]*)\"");
@@ -55,7 +55,7 @@ class CanaryWebTest extends ServedRegistry {
     private RequestMappingHandlerMapping requestMappingHandlerMapping;
 
     @DynamicPropertySource
-    protected static void database(DynamicPropertyRegistry settings) {
+    static void database(DynamicPropertyRegistry settings) {
         database(settings, OWN, "target/canary-keys/" + UUID.randomUUID());
     }
 

@@ -4,7 +4,7 @@ import static org.assertj.core.api.Assertions.assertThat;
 
 import airway.registry.access.Site;
 import airway.registry.testing.OpenRegistry;
-import airway.registry.testing.ServedRegistry;
+import airway.registry.testing.ServedProgram;
 import airway.sql.TestDatabase;
 import java.net.URLEncoder;
 import java.net.http.HttpRequest;
@@ -24,7 +24,7 @@ import org.springframework.test.context.DynamicPropertyRegistry;
 import org.springframework.test.context.DynamicPropertySource;
 
 /** A new key while people work: everything can be read at every moment, and in the end nothing needs the earlier key. */
-class KeyRotationWebTest extends ServedRegistry {
+class KeyRotationWebTest extends ServedProgram {
     private static final int RECORDS = 130;
     private static final int WORKERS = 3;
 
@@ -38,7 +38,7 @@ class KeyRotationWebTest extends ServedRegistry {
     private String unit = "";
 
     @DynamicPropertySource
-    protected static void database(DynamicPropertyRegistry settings) {
+    static void database(DynamicPropertyRegistry settings) {
         database(settings, OWN, "target/rotation-keys/" + UUID.randomUUID());
     }
 
