@@ -4,7 +4,8 @@ import static org.assertj.core.api.Assertions.assertThat;
 
 import airway.registry.access.Site;
 import airway.registry.testing.OpenRegistry;
-import airway.registry.testing.ServedRegistry;
+import airway.registry.testing.ServedProgram;
+import airway.registry.testing.Tester;
 import airway.sql.TestDatabase;
 import java.net.URI;
 import java.net.URLEncoder;
@@ -44,7 +45,7 @@ import org.springframework.web.servlet.mvc.method.annotation.RequestMappingHandl
  */
 @ExtendWith(OutputCaptureExtension.class)
 @TestPropertySource(properties = {"logging.config=classpath:logback-spring.xml", "logging.level.root=DEBUG"})
-class CanaryWebTest extends ServedRegistry {
+class CanaryWebTest extends ServedProgram {
     private static final String NUMBER = "Zq 90817263";
     private static final TestDatabase.Logins OWN = TestDatabase.fresh();
     private static final Pattern LINK = Pattern.compile("(?:href|action)=\"(/[^\"#]*)\"");
@@ -54,8 +55,13 @@ class CanaryWebTest extends ServedRegistry {
     @Autowired
     private RequestMappingHandlerMapping requestMappingHandlerMapping;
 
+    @Override
+    protected TestDatabase.Logins logins() {
+        return OWN;
+    }
+
     @DynamicPropertySource
-    protected static void database(DynamicPropertyRegistry settings) {
+    static void database(DynamicPropertyRegistry settings) {
         database(settings, OWN, "target/canary-keys/" + UUID.randomUUID());
     }
 
@@ -92,12 +98,16 @@ class CanaryWebTest extends ServedRegistry {
     }
 
     private Answer form(String path, String... fields) {
+        return form(tester(), path, fields);
+    }
+
+    private Answer form(Tester who, String path, String... fields) {
         addresses.add(path);
         String body = Arrays.stream(fields)
                 .map(field -> field.substring(0, field.indexOf('=') + 1)
                         + URLEncoder.encode(field.substring(field.indexOf('=') + 1), StandardCharsets.UTF_8))
                 .collect(Collectors.joining("&"));
-        Answer answer = send(request(path)
+        Answer answer = send(request(path, who)
                 .header("Content-Type", "application/x-www-form-urlencoded")
                 .header("Accept", "text/html")
                 .POST(HttpRequest.BodyPublishers.ofString(body)));
@@ -157,7 +167,7 @@ class CanaryWebTest extends ServedRegistry {
         assertThat(form("/child/erase", site, number, "reason_code=other", "reason_text=" + NUMBER)
                         .status())
                 .isEqualTo(422);
-        assertThat(form("/keys").status()).isEqualTo(303);
+        assertThat(form(administrator(), "/keys").status()).isEqualTo(303);
         return Map.of("id", id, "encounter_id", id, "draft", draft, "version", "1", "slug", "invalid");
     }
 

@@ -2,8 +2,10 @@ package airway.registry.journey;
 
 import static org.assertj.core.api.Assertions.assertThat;
 
+import airway.registry.access.Role;
 import airway.registry.testing.OpenRegistry;
 import airway.registry.testing.Program;
+import airway.registry.testing.Tester;
 import airway.sql.TestDatabase;
 import java.io.IOException;
 import java.nio.file.Path;
@@ -26,11 +28,14 @@ class KeyJourney {
     Path directory = Path.of("");
 
     private final TestDatabase.Logins database = TestDatabase.fresh();
+    private final Tester recorder = Tester.fresh(database);
+    private final Tester administrator = Tester.fresh(database).with(null, Role.ADMINISTRATOR);
 
     private Program start() {
         List<String> settings = new ArrayList<>(OpenRegistry.settings(database));
         settings.add("--airway.unit.code=harbour");
-        return Program.serve(List.of(), directory, settings.toArray(String[]::new));
+        return Program.serve(List.of(), directory, settings.toArray(String[]::new))
+                .as(recorder.token());
     }
 
     private int under(int key) {
@@ -43,6 +48,10 @@ class KeyJourney {
     void sealsAnewToTheEndAlthoughItIsKilledMidway() throws IOException, InterruptedException {
         Map<String, String> numbers = new LinkedHashMap<>();
         try (Program program = start()) {
+            recorder.with(
+                    Short.valueOf(OpenRegistry.rows(database, "select site_id from access.site")
+                            .get(0)),
+                    Role.RECORDER);
             for (int i = 0; i < RECORDS; i++) {
                 String id = JSON.readTree(program.record("""
                                         {"encounter_kind": "initial", "encounter_start": "2026-03-01T14:20:00Z", "courses":
@@ -60,7 +69,7 @@ class KeyJourney {
             }
         }
         Program killed = start();
-        assertThat(killed.press("/keys").statusCode()).isEqualTo(303);
+        assertThat(killed.press("/keys", administrator).statusCode()).isEqualTo(303);
         while (under(2) == 0) {
             TimeUnit.MILLISECONDS.sleep(1);
         }

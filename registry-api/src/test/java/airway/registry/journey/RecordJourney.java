@@ -423,7 +423,6 @@ class RecordJourney extends ServedRegistry {
                 "/record/paper",
                 "/child",
                 "/child/erase",
-                "/keys",
                 record,
                 record + "/history",
                 record + "/amend"

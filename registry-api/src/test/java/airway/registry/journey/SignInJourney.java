@@ -108,6 +108,7 @@ class SignInJourney extends ServedRegistry {
                 "/people/" + administrator.actor(),
                 "/units",
                 "/tokens",
+                "/keys",
                 "/settings",
                 "/setups",
                 "/me",

@@ -4,7 +4,8 @@ import static org.assertj.core.api.Assertions.assertThat;
 
 import airway.registry.access.Site;
 import airway.registry.testing.OpenRegistry;
-import airway.registry.testing.ServedRegistry;
+import airway.registry.testing.ServedProgram;
+import airway.registry.testing.Tester;
 import airway.sql.TestDatabase;
 import java.net.URLEncoder;
 import java.net.http.HttpRequest;
@@ -24,7 +25,7 @@ import org.springframework.test.context.DynamicPropertyRegistry;
 import org.springframework.test.context.DynamicPropertySource;
 
 /** A new key while people work: everything can be read at every moment, and in the end nothing needs the earlier key. */
-class KeyRotationWebTest extends ServedRegistry {
+class KeyRotationWebTest extends ServedProgram {
     private static final int RECORDS = 130;
     private static final int WORKERS = 3;
 
@@ -37,8 +38,13 @@ class KeyRotationWebTest extends ServedRegistry {
     private final AtomicBoolean stop = new AtomicBoolean();
     private String unit = "";
 
+    @Override
+    protected TestDatabase.Logins logins() {
+        return OWN;
+    }
+
     @DynamicPropertySource
-    protected static void database(DynamicPropertyRegistry settings) {
+    static void database(DynamicPropertyRegistry settings) {
         database(settings, OWN, "target/rotation-keys/" + UUID.randomUUID());
     }
 
@@ -68,7 +74,11 @@ class KeyRotationWebTest extends ServedRegistry {
     }
 
     private Answer form(String path, String body) {
-        return send(request(path)
+        return form(path, tester(), body);
+    }
+
+    private Answer form(String path, Tester who, String body) {
+        return send(request(path, who)
                 .header("Content-Type", "application/x-www-form-urlencoded")
                 .header("Accept", "text/html")
                 .POST(HttpRequest.BodyPublishers.ofString(body)));
@@ -128,7 +138,7 @@ class KeyRotationWebTest extends ServedRegistry {
         try {
             for (int key = 2; key <= 3; key++) {
                 int before = done.get();
-                assertThat(form("/keys", "").status()).isEqualTo(303);
+                assertThat(form("/keys", administrator(), "").status()).isEqualTo(303);
                 while (under(key - 1) > 0 || done.get() < before + 10) {
                     TimeUnit.MILLISECONDS.sleep(20);
                 }
@@ -145,7 +155,10 @@ class KeyRotationWebTest extends ServedRegistry {
         assertThat(under(2)).isZero();
         assertThat(under(3)).isGreaterThanOrEqualTo(RECORDS);
         numbers.forEach((id, number) -> assertThat(seen(id)).isEqualTo(number));
-        assertThat(send(request("/keys").header("Accept", "text/html").GET()).text())
+        assertThat(send(request("/keys", administrator())
+                                .header("Accept", "text/html")
+                                .GET())
+                        .text())
                 .contains("3, seals now", "Hospital numbers: " + RECORDS, "Unfinished records: " + WORKERS, "Nothing")
                 .doesNotContain("still under an earlier key");
         assertThat(OpenRegistry.rows(OWN, "select detail ->> 'key' from audit.entry where action = 'rotated'"))

@@ -402,7 +402,7 @@ class SignInWebTest extends ServedRegistry {
         assertThat(none.status()).isEqualTo(401);
         assertThat(none.header("WWW-Authenticate")).isEqualTo("Bearer");
         assertThat(none.header("Content-Type")).isEqualTo("application/problem+json");
-        String bearer = "Bearer " + TESTER.token();
+        String bearer = "Bearer " + tester().token();
         assertThat(send(bare("/api/v1/measures").header("Authorization", bearer).GET())
                         .status())
                 .isEqualTo(200);

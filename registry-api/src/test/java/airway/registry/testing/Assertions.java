@@ -11,7 +11,7 @@ public final class Assertions {
     private Assertions() {}
 
     /** Checks status, media type and the members that RFC 9457 names; gives the problem back. */
-    public static JsonNode isProblem(ServedRegistry.Answer answer, int status, String slug) {
+    public static JsonNode isProblem(ServedProgram.Answer answer, int status, String slug) {
         assertThat(answer.status()).as(answer.text()).isEqualTo(status);
         assertThat(answer.header("Content-Type")).isEqualTo("application/problem+json");
         JsonNode problem = answer.json();

@@ -143,10 +143,13 @@ public final class Program implements AutoCloseable {
                 .method(method, HttpRequest.BodyPublishers.ofString(body)));
     }
 
-    /** Sends an empty form, as a page with a single button does. */
-    public HttpResponse<String> press(String path) throws IOException {
+    /** Sends an empty form, as a page with a single button does, as somebody signed in. */
+    public HttpResponse<String> press(String path, Tester who) throws IOException {
+        Tester.Session session = who.session(URI.create(address).getPort());
         return send(HttpRequest.newBuilder(URI.create(address + path))
                 .header("Content-Type", "application/x-www-form-urlencoded")
+                .header("Cookie", session.cookie())
+                .header("X-CSRF-TOKEN", session.secret())
                 .POST(HttpRequest.BodyPublishers.noBody()));
     }
 
@@ -156,7 +159,8 @@ public final class Program implements AutoCloseable {
 
     private HttpResponse<String> send(HttpRequest.Builder request) throws IOException {
         try {
-            if (!token.isEmpty()) {
+            if (!token.isEmpty()
+                    && request.copy().build().headers().firstValue("Cookie").isEmpty()) {
                 request.header("Authorization", "Bearer " + token);
             }
             return HTTP.send(request.timeout(Duration.ofSeconds(20)).build(), HttpResponse.BodyHandlers.ofString());
