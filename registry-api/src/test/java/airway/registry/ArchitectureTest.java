@@ -48,6 +48,8 @@ class ArchitectureTest {
             .definedBy("airway.registry.imports")
             .layer("demo")
             .definedBy("airway.registry.demo")
+            .layer("audit")
+            .definedBy("airway.registry.audit")
             .layer("verify")
             .definedBy("airway.registry.verify")
             .layer("program")
@@ -58,6 +60,8 @@ class ArchitectureTest {
             .mayOnlyBeAccessedByLayers("program")
             .whereLayer("verify")
             .mayOnlyBeAccessedByLayers("program")
+            .whereLayer("audit")
+            .mayOnlyBeAccessedByLayers("verify")
             .whereLayer("imports")
             .mayOnlyBeAccessedByLayers("program")
             .whereLayer("home")
@@ -79,7 +83,8 @@ class ArchitectureTest {
             .whereLayer("keys")
             .mayOnlyBeAccessedByLayers("encounter")
             .whereLayer("web")
-            .mayOnlyBeAccessedByLayers("encounter", "charts", "quality", "changes", "reviews", "home", "imports");
+            .mayOnlyBeAccessedByLayers(
+                    "encounter", "charts", "quality", "changes", "reviews", "home", "imports", "audit");
 
     @ArchTest
     static final ArchRule NO_CIRCLES =
@@ -146,6 +151,14 @@ class ArchitectureTest {
             .should()
             .dependOnClassesThat()
             .resideInAPackage("airway.sql.generated.reviews..");
+
+    @ArchTest
+    static final ArchRule ONE_READER_OF_THE_AUDIT = noClasses()
+            .that()
+            .resideOutsideOfPackages("airway.registry.audit", "airway.registry.verify")
+            .should()
+            .dependOnClassesThat()
+            .resideInAPackage("airway.sql.generated.audit..");
 
     @ArchTest
     static final ArchRule RECORDS_DO_NOT_DRAW = noClasses()

@@ -71,7 +71,8 @@ public class Frame {
     private static final List<Item> BESIDE = List.of(
             new Item("changes", "/changes", "What was changed and when"),
             new Item("reviews", "/reviews", "Case reviews"),
-            new Item("aim", "/aim", "The aim"));
+            new Item("aim", "/aim", "The aim"),
+            new Item("audit", "/audit", "Audit"));
 
     private final Sites sites;
     private final HttpServletRequest request;

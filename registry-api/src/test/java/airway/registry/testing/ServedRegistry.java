@@ -60,6 +60,7 @@ public abstract class ServedRegistry {
         settings.add("spring.flyway.password", () -> LOGINS.owner().password());
         settings.add("airway.data-dir", () -> "target/test-data");
         settings.add("airway.keys-dir", () -> "target/test-keys");
+        settings.add("airway.audit.heads-dir", () -> "target/test-heads/" + UUID.randomUUID());
     }
 
     /** Stops the clock, so that "ahead" and "complete" mean the same tomorrow. */
