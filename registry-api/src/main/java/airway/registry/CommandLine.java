@@ -14,7 +14,6 @@ import airway.registry.imports.ImportReport;
 import airway.registry.imports.Imports;
 import airway.registry.imports.Take;
 import airway.registry.problem.Problem;
-import airway.registry.verify.Finding;
 import airway.registry.verify.Verification;
 import airway.sql.CannotStart;
 import java.nio.file.Path;
@@ -294,9 +293,11 @@ final class CommandLine implements Runnable {
         @Override
         public Integer call() {
             try (ConfigurableApplicationContext context = line.start("verify")) {
-                List<Finding> findings = context.getBean(Verification.class).findings();
+                Verification.Report report = context.getBean(Verification.class).report();
+                List<String> findings = report.findings();
                 System.out.println(findings.size());
-                findings.forEach(finding -> System.err.println(finding.words()));
+                findings.forEach(System.err::println);
+                System.err.println(report.reach());
                 System.err.println(
                         findings.isEmpty()
                                 ? "Everything is as it should be."

@@ -50,6 +50,8 @@ class ArchitectureTest {
             .definedBy("airway.registry.imports")
             .layer("demo")
             .definedBy("airway.registry.demo")
+            .layer("audit")
+            .definedBy("airway.registry.audit")
             .layer("verify")
             .definedBy("airway.registry.verify")
             .layer("people")
@@ -62,6 +64,8 @@ class ArchitectureTest {
             .mayOnlyBeAccessedByLayers("program")
             .whereLayer("verify")
             .mayOnlyBeAccessedByLayers("program")
+            .whereLayer("audit")
+            .mayOnlyBeAccessedByLayers("verify")
             .whereLayer("imports")
             .mayOnlyBeAccessedByLayers("program")
             .whereLayer("home")
@@ -88,7 +92,16 @@ class ArchitectureTest {
             .mayNotBeAccessedByAnyLayer()
             .whereLayer("web")
             .mayOnlyBeAccessedByLayers(
-                    "encounter", "identity", "charts", "quality", "changes", "reviews", "home", "imports", "people");
+                    "encounter",
+                    "identity",
+                    "charts",
+                    "quality",
+                    "changes",
+                    "reviews",
+                    "home",
+                    "imports",
+                    "people",
+                    "audit");
 
     @ArchTest
     static final ArchRule NO_CIRCLES =
@@ -163,6 +176,14 @@ class ArchitectureTest {
             .should()
             .dependOnClassesThat()
             .resideInAPackage("airway.sql.generated.identity..");
+
+    @ArchTest
+    static final ArchRule ONE_READER_OF_THE_AUDIT = noClasses()
+            .that()
+            .resideOutsideOfPackages("airway.registry.audit", "airway.registry.verify")
+            .should()
+            .dependOnClassesThat()
+            .resideInAPackage("airway.sql.generated.audit..");
 
     @ArchTest
     static final ArchRule RECORDS_DO_NOT_DRAW = noClasses()

@@ -76,6 +76,7 @@ class DocsWebTest extends ServedRegistry {
                 .contains(
                         "airway.data-dir",
                         "airway.demo",
+                        "airway.audit.heads-dir",
                         "airway.database.mode",
                         "airway.database.os-user",
                         "airway.identity.keep-for",

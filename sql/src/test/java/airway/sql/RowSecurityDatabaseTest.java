@@ -48,7 +48,7 @@ class RowSecurityDatabaseTest {
         List<String> tables = Sql.rows(
                 logins.owner(),
                 GUARDED + " and has_table_privilege('" + logins.app().user() + "', c.oid, 'select')");
-        assertThat(tables).contains("encounter.version", "analysis.fact", "audit.entry", "access.site");
+        assertThat(tables).contains("encounter.version", "analysis.fact", "audit.entry", "audit.seal", "access.site");
         for (String table : tables) {
             assertThat(Sql.rows(logins.app(), "select count(*) from " + table))
                     .as(table)

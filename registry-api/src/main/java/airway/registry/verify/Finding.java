@@ -12,7 +12,7 @@ import org.jspecify.annotations.Nullable;
  * @param code what it is, a word of audit.findings
  * @param detail more about it, or null
  */
-public record Finding(
+record Finding(
         String unit,
         String object,
         UUID id,
@@ -21,7 +21,7 @@ public record Finding(
         @Nullable String detail) {
 
     /** The finding as a sentence, with the place it was found at. */
-    public String words() {
+    String words() {
         String thing = switch (object) {
             case "encounter" -> "record";
             case "review" -> "review of record";

@@ -33,7 +33,7 @@ class Door {
      * asked, in {@link Doorkeeper}. A request with a token has no session, so nothing another site could make use of.
      */
     @Bean
-    SecurityFilterChain chain(
+    SecurityFilterChain filters(
             HttpSecurity http,
             CsrfTokenRepository tokens,
             SecurityContextRepository contexts,

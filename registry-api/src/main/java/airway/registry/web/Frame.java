@@ -94,6 +94,7 @@ public class Frame {
             new Item("units", "/units", "Units", Right.ADMINISTER),
             new Item("tokens", "/tokens", "Tokens", Right.ADMINISTER),
             new Item("keys", "/keys", "Keys", Right.ADMINISTER),
+            new Item("audit", "/audit", "Audit", Right.READ_AUDIT),
             new Item("settings", "/settings", "Settings", Right.ADMINISTER));
 
     private static final Set<String> BESIDE_UNITS =

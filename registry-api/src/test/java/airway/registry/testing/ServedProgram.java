@@ -62,6 +62,7 @@ public abstract class ServedProgram {
         settings.add("airway.requests-per-second", () -> "2000");
         settings.add("airway.data-dir", () -> "target/test-data");
         settings.add("airway.keys-dir", () -> keys);
+        settings.add("airway.audit.heads-dir", () -> "target/test-heads/" + UUID.randomUUID());
     }
 
     /** Stops the clock, so that "ahead" and "complete" mean the same tomorrow. */
