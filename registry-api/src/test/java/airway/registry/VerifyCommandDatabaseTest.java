@@ -147,7 +147,7 @@ class VerifyCommandDatabaseTest {
         assertThat(verify()).isEqualTo(1);
 
         assertThat(err.toString(StandardCharsets.UTF_8))
-                .contains("Unit harbour, hospital number of record ")
+                .contains(", hospital number of record ")
                 .contains(": " + words);
     }
 

@@ -389,5 +389,19 @@ create or replace view analysis.setup with (security_invoker = true) as
 comment on view analysis.setup is 'Titles of the set-ups that fact rows name by number.';
 grant select on analysis.setup to ${app};
 
+-- What a comparison has to know of a record beside its fact row.
+create or replace view analysis.hands with (security_invoker = true) as
+  select
+    v.site_id,
+    v.encounter_id,
+    v.version,
+    coalesce(v.difficulty_written_before = 'no', false) as afterwards,
+    case when a.operator_is_recorder = 'yes' then v.recorded_by end as recorder
+  from encounter.version v
+  left join encounter.attempt a
+    on (a.site_id, a.encounter_id, a.version, a.attempt_no) = (v.site_id, v.encounter_id, v.version, 1);
+comment on view analysis.hands is 'Whether the expectation was written down afterwards, and who held the laryngoscope where that is known.';
+grant select on analysis.hands to ${app};
+
 -- The definitions above may have changed: every row is made again.
 select count(analysis.write_fact(site_id, encounter_id)) from encounter.encounter;

@@ -78,7 +78,11 @@ class ChartDescription implements ApiPart {
         header(drawn, "ETag", "Changes when a number changes");
 
         ObjectNode comparison = document.operation(
-                "get", "/api/v1/comparisons/{measure}", "compareGroups", "A measure by groups, as recorded", 406);
+                "get",
+                "/api/v1/comparisons/{measure}",
+                "compareGroups",
+                "A measure by groups, as recorded and like for like",
+                406);
         measures(comparison, Measure.proportions());
         parameter(
                 comparison,
@@ -89,8 +93,31 @@ class ChartDescription implements ApiPart {
                                 Stream.of(Comparisons.SETUP),
                                 Arrays.stream(Stratum.values()).map(Stratum::variable))
                         .toList()),
-                "What makes the groups.");
-        parameter(comparison, "query", "groups", false, object().put("type", "string"), "Codes, with commas between.");
+                "What makes the groups; repeated, or with commas between, several variables together.");
+        parameter(
+                comparison,
+                "query",
+                "groups",
+                false,
+                object().put("type", "string"),
+                "Codes, with commas between; those of several variables joined by a full stop.");
+        parameter(
+                comparison,
+                "query",
+                "adjust",
+                false,
+                object().put("type", "string"),
+                "Variables to allow for, with commas between, or none. Left out: difficulty_predicted, age_band and"
+                        + " operator_experience, each where at least half of the cases answer it.");
+        parameter(
+                comparison,
+                "query",
+                "across",
+                false,
+                one(Arrays.stream(Half.values())
+                        .map(half -> half.stratum().variable())
+                        .toList()),
+                "Tells whether the difference of two groups is the same in two kinds of cases.");
         cohort(comparison, List.of("json", "csv"));
         ObjectNode compared = answer(comparison, 200, "Fractions run from 0 to 1.", ref("Comparison"));
         text(compared, "text/csv");
@@ -229,7 +256,41 @@ class ChartDescription implements ApiPart {
         ObjectNode group = object();
         group.putArray("allOf").add(ref("Counted"));
         group.putObject("properties").putObject("code").put("type", "string");
-        told(comparison).set("groups", list(group));
+        compared(told(comparison), group);
+    }
+
+    private static void compared(ObjectNode parts, ObjectNode group) {
+        parts.set("groups", list(group));
+        ObjectNode pair = object();
+        ObjectNode numbers = pair.putObject("properties");
+        for (String text : List.of("a", "b", "method")) {
+            numbers.putObject(text).put("type", "string");
+        }
+        fractions(numbers, "difference", "lower", "upper", "p", "p_adjusted");
+        parts.set("pairs", list(pair));
+        ObjectNode like = parts.putObject("like_for_like");
+        like.put(
+                        "description",
+                        "The same with each group in the same mix of cases; null where not asked for or refused.")
+                .putArray("type")
+                .add("object")
+                .add("null");
+        ObjectNode of = like.putObject("properties");
+        of.putObject("method").put("type", "string");
+        of.set("allowed_for", list(object().put("type", "string")));
+        of.putObject("n").put("type", "integer").put("description", "First attempts it rests on.");
+        of.putObject("left_out").put("type", "object");
+        of.set("groups", list(group.deepCopy()));
+        of.set("pairs", list(pair.deepCopy()));
+        of.set("strata", list(object()));
+        of.putObject("reversal").put("type", "boolean");
+        ObjectNode refused = parts.putObject("refused");
+        refused.putArray("type").add("object").add("null");
+        ObjectNode why = refused.putObject("properties");
+        why.putObject("reason").put("type", "string");
+        why.putObject("needed").putArray("type").add("integer").add("null");
+        why.putObject("text").put("type", "string");
+        parts.putObject("across").putArray("type").add("object").add("null");
     }
 
     private static ObjectNode told(ObjectNode schema) {

@@ -11,7 +11,6 @@ import airway.registry.dictionary.Code;
 import airway.registry.dictionary.Scheme;
 import airway.registry.problem.Fault;
 import airway.registry.problem.Problem;
-import airway.stats.Estimate;
 import airway.stats.chart.Limits;
 import jakarta.servlet.http.HttpServletResponse;
 import java.util.ArrayList;
@@ -71,9 +70,6 @@ class ChartPages {
 
     /** A row of the table below the chart. */
     public record Row(String period, String count, String interval, String leftOut, String limits, String remark) {}
-
-    /** A group of the comparison: its words and its place on the line from 0 to 100. */
-    public record Line(String label, String count, String interval, String leftOut, String remark, String svg) {}
 
     @GetMapping("/charts")
     String chart(@RequestParam MultiValueMap<String, String> parameters, Model model, HttpServletResponse response) {
@@ -246,7 +242,7 @@ class ChartPages {
         };
     }
 
-    private static String leftOut(Counted counted) {
+    static String leftOut(Counted counted) {
         return counted.leftOut() == 0
                 ? "0"
                 : counted.leftOut() + (counted.unknown() == 0 ? "" : " (" + counted.unknown() + " not known)");
@@ -372,41 +368,16 @@ class ChartPages {
         List<Choice> choices = new ArrayList<>();
         choices.add(measures(Measure.proportions(), measure));
         choices.addAll(schemes(asked));
-        choices.add(new Choice("by", "Groups by", List.of(or(asked.getFirst("by"), Comparisons.SETUP)), by));
+        choices.addAll(CompareChoices.of(asked, by));
+        model.addAttribute("trade", TradeQuestion.links(site));
         asking(choices, more(site, asked, List.of()), site, asked, model);
         try {
-            show(comparisons.compare(measure, asked), model);
+            ComparisonView.of(comparisons.compare(measure, asked)).addTo(model);
             model.addAttribute("csvAddress", address("/api/v1/comparisons/" + measure, asked) + "&format=csv");
         } catch (Problem.Malformed e) {
             faulty(e, model, response);
         }
         return "charts/compare";
-    }
-
-    private static void show(Comparison comparison, Model model) {
-        List<Line> lines = new ArrayList<>();
-        for (Comparison.Group group : comparison.groups()) {
-            Counted counted = group.counted();
-            Estimate drawn = group.comparable() ? group.estimate() : null;
-            lines.add(new Line(
-                    group.label(),
-                    group.comparable() || group.countsOnly()
-                            ? Percent.count(counted)
-                            : counted.x() + " of " + counted.n(),
-                    drawn == null ? "–" : Percent.interval(drawn, counted.n()),
-                    leftOut(counted),
-                    group.comparable() ? "" : "too few to compare (" + counted.n() + ")",
-                    drawn == null ? "" : IntervalSvg.draw(group.label(), drawn, counted.n())));
-        }
-        model.addAttribute("lines", lines);
-        model.addAttribute("axis", IntervalSvg.axis());
-        model.addAttribute("by", comparison.title());
-        model.addAttribute("measureTitle", comparison.measure().title(comparison.scheme()));
-        model.addAttribute("window", comparison.measure().window());
-        model.addAttribute("definition", comparison.measure().definition());
-        model.addAttribute("comparable", comparison.comparable());
-        model.addAttribute("needed", Comparison.FEWEST);
-        model.addAttribute("nominal", comparison.nominal() ? ChartWords.NOMINAL : null);
     }
 
     private static void faulty(Problem.Malformed problem, Model model, HttpServletResponse response) {

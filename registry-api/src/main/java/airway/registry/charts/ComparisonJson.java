@@ -1,7 +1,16 @@
 package airway.registry.charts;
 
+import airway.registry.charts.Comparison.Alike;
+import airway.registry.charts.Comparison.Halves;
+import airway.registry.charts.Comparison.Layer;
+import airway.registry.charts.Comparison.Pair;
+import airway.registry.charts.Comparison.Refusal;
 import airway.stats.Caution;
-import airway.stats.Reason;
+import airway.stats.Confidence;
+import airway.stats.Estimate;
+import airway.stats.interval.DifferenceInterval;
+import java.util.EnumSet;
+import java.util.List;
 import java.util.Set;
 import tools.jackson.databind.json.JsonMapper;
 import tools.jackson.databind.node.ArrayNode;
@@ -9,6 +18,8 @@ import tools.jackson.databind.node.ObjectNode;
 
 /** A comparison as numbers. */
 final class ComparisonJson {
+    private static final String METHOD = "standardised.direct_mover";
+
     private ComparisonJson() {}
 
     static ObjectNode of(Comparison comparison) {
@@ -24,17 +35,121 @@ final class ComparisonJson {
             ChartJson.counted(node, group.counted());
             ChartJson.estimate(node, group.estimate());
         }
-        out.putArray("pairs");
-        out.putNull("like_for_like");
-        if (comparison.comparable()) {
+        ArrayNode pairs = out.putArray("pairs");
+        comparison.pairs().forEach(pair -> asRecorded(pairs.addObject(), pair));
+        Alike alike = comparison.alike();
+        if (alike == null) {
+            out.putNull("like_for_like");
+        } else {
+            alike(out.putObject("like_for_like"), alike, comparison.compared());
+        }
+        Refusal refused = comparison.refused();
+        if (refused == null) {
             out.putNull("refused");
         } else {
             out.putObject("refused")
-                    .put("reason", Reason.TOO_FEW_OBSERVATIONS.name())
-                    .put("needed", Comparison.FEWEST);
+                    .put("reason", refused.reason())
+                    .put("needed", refused.needed())
+                    .put("text", refused.text());
+        }
+        Halves halves = comparison.halves();
+        if (halves == null) {
+            out.putNull("across");
+        } else {
+            halves(out.putObject("across"), halves);
         }
         ChartJson.notes(out.putArray("notes"), comparison.nominal(), comparison.cohort());
-        ChartJson.cautions(out.putArray("cautions"), Set.of(Caution.CRUDE_ONLY));
+        ChartJson.cautions(out.putArray("cautions"), cautions(comparison));
         return out;
+    }
+
+    private static Set<Caution> cautions(Comparison comparison) {
+        Alike alike = comparison.alike();
+        if (alike == null) {
+            return Set.of(Caution.CRUDE_ONLY);
+        }
+        Set<Caution> cautions = EnumSet.noneOf(Caution.class);
+        if (alike.reversal()) {
+            cautions.add(Caution.REVERSAL);
+        }
+        if (!alike.unevenPairs().isEmpty()) {
+            cautions.add(Caution.HETEROGENEOUS);
+        }
+        return cautions;
+    }
+
+    private static void asRecorded(ObjectNode node, Pair pair) {
+        pair(node, pair, "rd.newcombe");
+        DifferenceInterval.MIETTINEN_NURMINEN
+                .of(
+                        Comparing.proportion(pair.first().counted()),
+                        Comparing.proportion(pair.second().counted()),
+                        Confidence.DEFAULT)
+                .toOptional()
+                .ifPresent(score -> node.putObject("score")
+                        .put("method", "rd.miettinen_nurminen")
+                        .put("lower", score.lower())
+                        .put("upper", score.upper()));
+    }
+
+    private static void pair(ObjectNode node, Pair pair, String method) {
+        node.put("a", pair.first().code()).put("b", pair.second().code());
+        difference(node, pair.difference());
+        node.put("method", method).put("p", pair.p()).put("p_adjusted", pair.adjusted());
+    }
+
+    private static void difference(ObjectNode node, Estimate difference) {
+        node.put("difference", difference.value())
+                .put("lower", difference.lower())
+                .put("upper", difference.upper());
+    }
+
+    private static void alike(ObjectNode out, Alike alike, List<Comparison.Group> compared) {
+        out.put("method", METHOD);
+        ArrayNode allowedFor = out.putArray("allowed_for");
+        alike.allowedFor().forEach(stratum -> allowedFor.add(stratum.variable()));
+        ObjectNode passedOver = out.putObject("not_allowed_for");
+        alike.passedOver().forEach((stratum, known) -> passedOver.put(stratum.variable(), known));
+        out.put("n", alike.used());
+        ObjectNode leftOut = out.putObject("left_out");
+        leftOut.put("unanswered", alike.unanswered()).put("no_overlap", alike.withoutMatch());
+        ObjectNode of = leftOut.putObject("unanswered_of");
+        alike.unansweredOf().forEach((stratum, unknown) -> of.put(stratum.variable(), unknown));
+        ArrayNode groups = out.putArray("groups");
+        for (int g = 0; g < compared.size(); g++) {
+            ObjectNode group = groups.addObject().put("code", compared.get(g).code());
+            ChartJson.estimate(group, alike.result().groups().get(g).standardised());
+        }
+        ArrayNode pairs = out.putArray("pairs");
+        for (int i = 0; i < alike.pairs().size(); i++) {
+            ObjectNode node = pairs.addObject();
+            pair(node, alike.pairs().get(i), METHOD);
+            node.put("strata_against", alike.result().pairs().get(i).strataAgainst())
+                    .put("reversal", alike.result().pairs().get(i).reversal());
+        }
+        ArrayNode strata = out.putArray("strata");
+        for (Layer layer : alike.layers()) {
+            ObjectNode node = strata.addObject();
+            ObjectNode codes = node.putObject("codes");
+            for (int i = 0; i < layer.codes().size(); i++) {
+                codes.put(alike.allowedFor().get(i).variable(), layer.codes().get(i));
+            }
+            node.put("used", layer.used());
+            ArrayNode counts = node.putArray("groups");
+            for (int g = 0; g < compared.size(); g++) {
+                counts.addObject()
+                        .put("code", compared.get(g).code())
+                        .put("x", layer.groups().get(g).x())
+                        .put("n", layer.groups().get(g).n());
+            }
+        }
+        out.put("reversal", alike.reversal());
+    }
+
+    private static void halves(ObjectNode out, Halves halves) {
+        out.put("a", halves.a().code()).put("b", halves.b().code());
+        difference(out.putObject("first").put("label", halves.first()), halves.inFirst());
+        difference(out.putObject("second").put("label", halves.second()), halves.inSecond());
+        difference(out, halves.between());
     }
 }

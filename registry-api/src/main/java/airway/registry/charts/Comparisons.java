@@ -2,7 +2,6 @@ package airway.registry.charts;
 
 import airway.registry.access.Site;
 import airway.registry.access.Sites;
-import airway.registry.charts.Comparison.Group;
 import airway.registry.cohort.Cohort;
 import airway.registry.cohort.CohortForm;
 import airway.registry.cohort.Measure;
@@ -17,13 +16,22 @@ import java.util.List;
 import java.util.Map;
 import java.util.Set;
 import java.util.stream.Collectors;
+import org.jspecify.annotations.Nullable;
 import org.springframework.stereotype.Component;
 
 /** Compares groups of encounters by a measure. */
 @Component
 class Comparisons {
     static final String SETUP = "device_setup_id";
-    private static final Set<String> OWN = Set.of("by", "groups", "adjust", "format", "scheme");
+
+    /** Sent as {@code adjust}: nothing is allowed for. */
+    static final String NOTHING = "none";
+
+    /** What is allowed for unless asked otherwise. Source: the statistical methods of the registry, sections 3 and 4. */
+    static final List<Stratum> USUAL =
+            List.of(Stratum.DIFFICULTY_PREDICTED, Stratum.AGE_BAND, Stratum.OPERATOR_EXPERIENCE);
+
+    private static final Set<String> OWN = Set.of("by", "groups", "adjust", "across", "format", "scheme");
 
     private final ActorTransactions transactions;
     private final Sites sites;
@@ -51,58 +59,87 @@ class Comparisons {
                             + Measure.proportions().stream().map(Measure::id).collect(Collectors.joining(", "))
                             + "."));
         }
-        String by = String.join(",", parameters.getOrDefault("by", List.of(SETUP)));
-        Stratum stratum = Stratum.named(by).orElse(null);
-        if (stratum == null && !by.equals(SETUP)) {
-            faults.add(Fault.parameter("by", "by.form", "Send device_setup_id or a coded variable of attempt 1."));
-        }
-        if (!String.join("", parameters.getOrDefault("adjust", List.of())).isEmpty()) {
+        String named = String.join(",", values(parameters, "by"));
+        String by = named.isEmpty() ? SETUP : named;
+        List<Stratum> variables = by.equals(SETUP)
+                ? List.of()
+                : variables(
+                        "by",
+                        values(parameters, "by"),
+                        "Send device_setup_id or coded variables of attempt 1.",
+                        faults);
+        List<String> adjust = values(parameters, "adjust");
+        List<Stratum> allowFor = adjust.isEmpty()
+                ? USUAL.stream().filter(stratum -> !variables.contains(stratum)).toList()
+                : adjust.equals(List.of(NOTHING))
+                        ? List.of()
+                        : variables("adjust", adjust, "Send coded variables of attempt 1, or none.", faults);
+        if (allowFor.stream().anyMatch(variables::contains)) {
             faults.add(Fault.parameter(
-                    "adjust", "adjust.not_offered", "Only groups as recorded are offered; leave it out."));
+                    "adjust", "adjust.is_by", "What makes the groups cannot be allowed for; leave it out of adjust."));
         }
+        Set<String> wanted = new LinkedHashSet<>(values(parameters, "groups"));
+        if (!by.equals(SETUP) && !wanted.stream().allMatch(code -> fits(variables, code))) {
+            faults.add(Fault.parameter(
+                    "groups",
+                    "code",
+                    "Name codes of " + by + (variables.size() > 1 ? ", joined by " + CountQuery.AND : "") + "."));
+        }
+        Half half = half(values(parameters, "across"), faults);
         Scheme scheme = known.scheme(Question.named(parameters), faults);
         Cohort cohort = CohortForm.read(parameters, OWN, mine, faults);
-        List<Group> groups = new ArrayList<>(transactions.read(dsl -> {
-            CountQuery query = new CountQuery(dsl, known, scheme, cohort);
-            return stratum == null ? bySetup(query) : byCode(query, stratum);
-        }));
-        Set<String> wanted = wanted(parameters);
-        if (!wanted.isEmpty()) {
-            groups.removeIf(group -> !wanted.contains(group.code()));
-        }
-        boolean comparable = groups.stream().filter(Group::comparable).count() >= 2;
-        return new Comparison(
+        Comparing comparing = new Comparing(variables, allowFor, adjust.isEmpty(), half);
+        List<CountQuery.Cell> cells = transactions.read(
+                dsl -> new CountQuery(dsl, known, scheme, cohort).cells(variables, comparing.questions()));
+        return comparing.of(
                 known,
                 scheme,
                 by,
-                stratum == null ? "Set-up" : stratum.title(),
                 cohort,
-                List.copyOf(groups),
-                comparable);
+                cells.stream()
+                        .filter(cell -> wanted.isEmpty() || wanted.contains(cell.group()))
+                        .toList());
     }
 
-    private static Set<String> wanted(Map<String, List<String>> parameters) {
-        Set<String> wanted = new LinkedHashSet<>();
-        for (String value : parameters.getOrDefault("groups", List.of())) {
-            wanted.addAll(List.of(value.split(",", -1)));
+    /** Whether a code of groups is one of the variables that make them. */
+    static boolean fits(List<Stratum> variables, String code) {
+        String[] parts = code.split("\\.", -1);
+        if (parts.length != variables.size()) {
+            return false;
         }
-        wanted.remove("");
-        return wanted;
+        for (int i = 0; i < parts.length; i++) {
+            if (!variables.get(i).has(parts[i])) {
+                return false;
+            }
+        }
+        return true;
     }
 
-    private static List<Group> bySetup(CountQuery query) {
-        List<Group> groups = new ArrayList<>();
-        query.bySetup().forEach((code, setup) -> groups.add(group(code, setup.title(), setup.counted())));
-        return groups;
+    private static @Nullable Half half(List<String> across, List<Fault> faults) {
+        if (across.isEmpty()) {
+            return null;
+        }
+        return Half.named(String.join(",", across)).orElseGet(() -> {
+            faults.add(Fault.parameter("across", "code", "Allowed are " + Half.names() + "."));
+            return null;
+        });
     }
 
-    private static List<Group> byCode(CountQuery query, Stratum stratum) {
-        List<Group> groups = new ArrayList<>();
-        query.byCode(stratum).forEach((code, counted) -> groups.add(group(code, stratum.label(code), counted)));
-        return groups;
+    private static List<Stratum> variables(String name, List<String> values, String mend, List<Fault> faults) {
+        List<Stratum> variables = new ArrayList<>();
+        for (String value : values) {
+            Stratum.named(value)
+                    .filter(stratum -> !variables.contains(stratum))
+                    .ifPresentOrElse(variables::add, () -> faults.add(Fault.parameter(name, name + ".form", mend)));
+        }
+        return variables;
     }
 
-    private static Group group(String code, String label, Counted counted) {
-        return new Group(code, label, counted, Judging.wilson(counted));
+    /** The values of a parameter, sent apart or with commas between. */
+    static List<String> values(Map<String, List<String>> parameters, String name) {
+        return parameters.getOrDefault(name, List.of()).stream()
+                .flatMap(value -> List.of(value.split(",", -1)).stream())
+                .filter(value -> !value.isEmpty())
+                .toList();
     }
 }

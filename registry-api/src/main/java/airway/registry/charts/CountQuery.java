@@ -2,6 +2,7 @@ package airway.registry.charts;
 
 import static airway.sql.generated.analysis.Tables.CODE;
 import static airway.sql.generated.analysis.Tables.FACT;
+import static airway.sql.generated.analysis.Tables.HANDS;
 import static airway.sql.generated.analysis.Tables.SETUP;
 import static org.jooq.impl.DSL.coalesce;
 import static org.jooq.impl.DSL.count;
@@ -31,6 +32,7 @@ import java.util.List;
 import java.util.Map;
 import java.util.SortedMap;
 import java.util.TreeMap;
+import java.util.stream.Stream;
 import org.jooq.Condition;
 import org.jooq.DSLContext;
 import org.jooq.Field;
@@ -38,6 +40,8 @@ import org.jooq.Record;
 import org.jooq.Record4;
 import org.jooq.Select;
 import org.jooq.SelectField;
+import org.jooq.SortField;
+import org.jooq.Table;
 import org.jooq.impl.DSL;
 import org.jspecify.annotations.Nullable;
 
@@ -228,40 +232,100 @@ final class CountQuery {
         return groups;
     }
 
-    /** By code of a variable; rows without an answer are a group of their own. */
-    Map<String, Counted> byCode(Stratum stratum) {
-        Field<String> code = DSL.coalesce(CODE.CODE_, inline(Stratum.BLANK.value()));
-        Map<String, Counted> groups = new LinkedHashMap<>();
-        dsl.select(code)
+    /**
+     * Encounters that are alike in their group and in their answers to some questions.
+     *
+     * @param group code of the group; codes of several variables are joined by {@value #AND}
+     * @param label its words
+     * @param answers codes of the answers, in the order of the questions
+     * @param afterwards whether the expectation of difficulty was written down afterwards, as far as that was recorded
+     * @param hands tells one who held the laryngoscope and records from another; null where that is not known. Never leaves the
+     *     program.
+     */
+    record Cell(
+            String group,
+            String label,
+            List<String> answers,
+            boolean afterwards,
+            @Nullable Integer hands,
+            Counted counted) {}
+
+    /** Stands between the codes of a group that is made by several variables. */
+    static final String AND = ".";
+
+    /**
+     * Counts for each group within each combination of answers, in the order of the titles of set-ups, or of the codes of variables.
+     * What the fact row does not hold is joined by its key.
+     *
+     * @param by variables that make the groups; none for the set-up of attempt 1
+     * @param questions variables whose answers are told apart
+     */
+    List<Cell> cells(List<Stratum> by, List<Stratum> questions) {
+        List<Field<?>> keys = new ArrayList<>(by.isEmpty() ? List.of(FACT.SITE_ID, FACT.SETUP_NO) : List.of());
+        List<Stratum> coded = Stream.concat(by.stream(), questions.stream()).toList();
+        coded.forEach(stratum -> keys.add(stratum.column()));
+        keys.add(HANDS.AFTERWARDS);
+        keys.add(HANDS.RECORDER);
+        List<Field<?>> named = new ArrayList<>();
+        for (int i = 0; i < keys.size(); i++) {
+            named.add(keys.get(i).as("key" + i));
+        }
+        var cells = dsl.select(named)
                 .select(counts(answer))
                 .from(FACT)
-                .leftJoin(CODE)
-                .on(CODE.VARIABLE.eq(stratum.variable()), CODE.NO.eq(stratum.column()))
+                .leftJoin(HANDS)
+                .on(
+                        HANDS.SITE_ID.eq(FACT.SITE_ID),
+                        HANDS.ENCOUNTER_ID.eq(FACT.ENCOUNTER_ID),
+                        HANDS.VERSION.eq(FACT.VERSION))
                 .where(cohort)
-                .groupBy(code, CODE.NO)
-                .orderBy(CODE.NO.asc().nullsLast())
-                .forEach(row -> groups.put(row.get(code), counted(row)));
-        return groups;
-    }
-
-    /** A set-up of attempt 1 with its counts. */
-    record OfSetup(String title, Counted counted) {}
-
-    /** By key of the set-up of attempt 1. */
-    Map<String, OfSetup> bySetup() {
-        Field<String> code = DSL.coalesce(SETUP.DEVICE_SETUP_ID, inline(Stratum.BLANK.value()));
-        Field<String> title = DSL.coalesce(min(SETUP.TITLE), inline(Stratum.BLANK.label()));
-        Map<String, OfSetup> groups = new LinkedHashMap<>();
-        dsl.select(code, title)
-                .select(counts(answer))
-                .from(FACT)
-                .leftJoin(SETUP)
-                .on(SETUP.SITE_ID.eq(FACT.SITE_ID), SETUP.SETUP_NO.eq(FACT.SETUP_NO))
-                .where(cohort)
-                .groupBy(code)
-                .orderBy(min(SETUP.SETUP_NO).asc().nullsLast())
-                .forEach(row -> groups.put(row.get(code), new OfSetup(row.get(title), counted(row))));
-        return groups;
+                .groupBy(keys)
+                .asTable("cells");
+        int first = by.isEmpty() ? 2 : 0;
+        Table<?> joined = cells;
+        List<Field<String>> codes = new ArrayList<>();
+        List<SortField<?>> order = new ArrayList<>();
+        if (by.isEmpty()) {
+            joined = joined.leftJoin(SETUP)
+                    .on(
+                            SETUP.SITE_ID.eq(cells.field("key0", Short.class)),
+                            SETUP.SETUP_NO.eq(cells.field("key1", Integer.class)));
+            order.add(SETUP.TITLE.asc().nullsLast());
+            order.add(SETUP.DEVICE_SETUP_ID.asc());
+        }
+        for (int i = 0; i < coded.size(); i++) {
+            var code = CODE.as("code" + i);
+            Field<Short> number = cells.field("key" + (first + i), Short.class);
+            joined = joined.leftJoin(code).on(code.VARIABLE.eq(coded.get(i).variable()), code.NO.eq(number));
+            codes.add(coalesce(code.CODE_, inline(Stratum.BLANK.value())).as("answer" + i));
+            order.add(code.NO.asc().nullsLast());
+        }
+        Field<String> setup =
+                coalesce(SETUP.DEVICE_SETUP_ID, inline(Stratum.BLANK.value())).as("setup");
+        Field<String> title =
+                coalesce(SETUP.TITLE, inline(Stratum.BLANK.label())).as("title");
+        List<SelectField<?>> shown = new ArrayList<>(List.of(cells.fields()));
+        shown.addAll(codes);
+        if (by.isEmpty()) {
+            shown.addAll(List.of(setup, title));
+        }
+        Field<Boolean> late = cells.field("key" + (keys.size() - 2), Boolean.class);
+        Field<Integer> held = cells.field("key" + (keys.size() - 1), Integer.class);
+        return dsl.select(shown).from(joined).orderBy(order).fetch(row -> {
+            List<String> all = codes.stream().map(row::get).toList();
+            List<String> group = all.subList(0, by.size());
+            List<String> labels = new ArrayList<>();
+            for (int i = 0; i < by.size(); i++) {
+                labels.add(by.get(i).label(group.get(i)));
+            }
+            return new Cell(
+                    by.isEmpty() ? row.get(setup) : String.join(AND, group),
+                    by.isEmpty() ? row.get(title) : String.join(", ", labels),
+                    all.subList(by.size(), all.size()),
+                    Boolean.TRUE.equals(row.get(late)),
+                    row.get(held),
+                    counted(row));
+        });
     }
 
     private boolean ofValues() {

@@ -10,7 +10,10 @@ final class IntervalSvg {
 
     private IntervalSvg() {}
 
-    static String draw(String label, Estimate estimate, long n) {
+    /**
+     * @param solid whether this is what is to be read first; else it is drawn hollow and dashed
+     */
+    static String draw(String label, Estimate estimate, long n, boolean solid) {
         String middle = String.valueOf(HEIGHT / 2);
         Svg svg = new Svg();
         svg.open(
@@ -48,7 +51,9 @@ final class IntervalSvg {
                 "stroke",
                 Svg.EDGE,
                 "stroke-width",
-                "3",
+                solid ? "3" : "2",
+                "stroke-dasharray",
+                solid ? "none" : "5 4",
                 "x1",
                 at(estimate.lower()),
                 "x2",
@@ -57,7 +62,22 @@ final class IntervalSvg {
                 middle,
                 "y2",
                 middle);
-        svg.empty("circle", "class", "mk", "fill", Svg.PETROL, "cx", at(estimate.value()), "cy", middle, "r", "7");
+        svg.empty(
+                "circle",
+                "class",
+                solid ? "mk" : "hol",
+                "fill",
+                solid ? Svg.PETROL : Svg.PANEL,
+                "stroke",
+                solid ? Svg.PETROL : Svg.INK,
+                "stroke-width",
+                "2",
+                "cx",
+                at(estimate.value()),
+                "cy",
+                middle,
+                "r",
+                solid ? "7" : "6");
         return svg.close("svg").toString();
     }
 

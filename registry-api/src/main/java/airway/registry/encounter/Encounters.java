@@ -272,7 +272,7 @@ public class Encounters {
 
     private static boolean mayPutRight(DSLContext dsl, EncounterQuery query, Site site, UUID id) {
         return Sites.may(dsl, site.no(), Right.AMEND_ANY)
-                || Sites.may(dsl, site.no(), Right.AMEND_OWN) && query.recordedByActor(site, id);
+                || (Sites.may(dsl, site.no(), Right.AMEND_OWN) && query.recordedByActor(site, id));
     }
 
     private static EncounterStore.Version version(Recorded before, String status, Encounter encounter, Reason reason) {

@@ -194,14 +194,9 @@ class AuditWebTest extends ServedRegistry {
         assertThat(csv.text().split("\r\n", -1)).hasSize(6);
         assertThat(csv.text())
                 .startsWith("entry_id,seq,at,actor_id,actor,action,object,object_id,version,site_id,about_id,about,")
-                .contains("\"This computer\",withdrawn,encounter," + id + ",2," + unit + ",,,test_entry,")
+                .contains("\"Tester\",withdrawn,encounter," + id + ",2," + unit + ",,,test_entry,")
                 .contains("\"'=cmd\"", "\"{\"\"is\"\": \"\"=1+1\"\"}\"")
                 .doesNotContain("typed");
         assertThat(page("/audit?site_id=" + unit).text()).contains("typed &lt;words&gt;");
-    }
-
-    @Test
-    void isReachedFromTheQualityOfTheData() {
-        assertThat(page("/quality?site_id=" + unit).text()).contains("href=\"/audit\"");
     }
 }

@@ -3,6 +3,7 @@ package airway.registry.audit;
 import static org.assertj.core.api.Assertions.assertThat;
 import static org.assertj.core.api.Assertions.assertThatThrownBy;
 
+import airway.registry.database.Acting;
 import airway.registry.database.ActorTransactions;
 import airway.registry.testing.OpenRegistry;
 import airway.sql.Sql;
@@ -394,7 +395,8 @@ class ChainDatabaseTest {
             List<Future<?>> running = new ArrayList<>();
             for (int i = 0; i < 3; i++) {
                 running.add(threads.submit(() -> LongStream.range(0, 40).forEach(turn -> write(5))));
-                running.add(threads.submit(() -> LongStream.range(0, 40).forEach(turn -> sealer.seal())));
+                running.add(
+                        threads.submit(() -> LongStream.range(0, 40).forEach(turn -> Acting.asProgram(sealer::seal))));
             }
             for (Future<?> one : running) {
                 one.get();

@@ -326,15 +326,15 @@ class ChartApiWebTest extends ServedRegistry {
         assertThat(values(comparison.path("groups"), "label")).containsExactly("Set-up a", "Set-up b", "Not answered");
         assertThat(values(comparison.path("groups"), "x")).containsExactly("15", "1", "0");
         assertThat(values(comparison.path("groups"), "left_out")).containsExactly("0", "0", "1");
-        assertThat(comparison.path("refused").toString())
-                .isEqualTo("{\"reason\":\"TOO_FEW_OBSERVATIONS\",\"needed\":20}");
+        assertThat(comparison.at("/refused/reason").asString()).isEqualTo("TOO_FEW_OBSERVATIONS");
+        assertThat(comparison.at("/refused/needed").asInt()).isEqualTo(20);
         assertThat(comparison.path("like_for_like").isNull()).isTrue();
         assertThat(comparison.path("cautions").toString()).isEqualTo("[\"CRUDE_ONLY\"]");
 
         for (int i = 0; i < 19; i++) {
             intubate("2026-01-10T10:00:00Z", "no", "", ", \"device_setup_id\": \"b\"");
         }
-        JsonNode enough = get("/api/v1/comparisons/fps?by=device_setup_id&groups=a,b&site_id=" + unit)
+        JsonNode enough = get("/api/v1/comparisons/fps?by=device_setup_id&groups=a,b&adjust=none&site_id=" + unit)
                 .json();
         assertThat(enough.path("refused").isNull()).isTrue();
         assertThat(values(enough.path("groups"), "n")).containsExactly("20", "20");

@@ -1,6 +1,7 @@
 package airway.registry.imports;
 
 import static org.assertj.core.api.Assertions.assertThat;
+import static org.assertj.core.api.Assertions.within;
 
 import airway.registry.access.Site;
 import airway.registry.encounter.Encounters;
@@ -26,6 +27,7 @@ import java.util.zip.ZipOutputStream;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
 import org.springframework.beans.factory.annotation.Autowired;
+import tools.jackson.databind.JsonNode;
 
 /** Importing by the page, as a browser sends it: what is checked is taken, and bad files are told by row. */
 class ImportPagesWebTest extends ServedRegistry {
@@ -94,7 +96,7 @@ class ImportPagesWebTest extends ServedRegistry {
                 .POST(HttpRequest.BodyPublishers.noBody()));
     }
 
-    private static String within(Answer page, String pattern) {
+    private static String found(Answer page, String pattern) {
         Matcher matcher = Pattern.compile(pattern).matcher(page.text());
         assertThat(matcher.find()).as(page.text()).isTrue();
         return matcher.group(1);
@@ -162,7 +164,7 @@ class ImportPagesWebTest extends ServedRegistry {
                 .doesNotContain("maybe")
                 .doesNotContain("Take in ");
 
-        String id = within(report, "/import/([0-9a-f-]{36})/to-mend.csv");
+        String id = found(report, "/import/([0-9a-f-]{36})/to-mend.csv");
         Answer list = page("/import/" + id + "/to-mend.csv");
         assertThat(list.header("Content-Type")).startsWith("text/csv");
         assertThat(list.text().lines())
@@ -183,7 +185,7 @@ class ImportPagesWebTest extends ServedRegistry {
                 .contains("The table you sent is still here")
                 .contains("&quot;source&quot;: &quot;old&quot;");
 
-        String held = within(refused, "name=\"upload\" value=\"([0-9a-f-]{36})\"");
+        String held = found(refused, "name=\"upload\" value=\"([0-9a-f-]{36})\"");
         assertThat(check(BodyPublishers.noBody(), mapping(), held).header("Location"))
                 .endsWith("/import/" + held);
     }
@@ -352,5 +354,44 @@ class ImportPagesWebTest extends ServedRegistry {
                 .contains("\"age_days <= 365\"")
                 .doesNotContain("\"encounter_id\"");
         assertThat(codebook.lines()).hasSizeGreaterThan(80);
+    }
+
+    /**
+     * The open trial from its file to its comparison. Expected: R 4.2. Newcombe: limits of {@code prop.test(correct = FALSE)}
+     * combined by squares; Miettinen-Nurminen: {@code uniroot} on the score statistic with the likelihood maximised by {@code
+     * optimize}; {@code fisher.test}. Counts and p also stand in the data's README.
+     */
+    @Test
+    void comparesTheOpenTrialAsAnIndependentProgramDoes() throws IOException {
+        unit = unit("trial-compared", "theatre", "UTC", false);
+        Path data = Path.of("../docs/tutorial/data");
+        String mapping = Files.readString(data.resolve("trial-mapping.json"))
+                .replace("\"site_id\": \"trial\"", "\"site_id\": \"" + unit.code() + "\"");
+        byte[] table = Files.readAllBytes(data.resolve("video_vs_direct_trial.csv"));
+        Answer checked = check(BodyPublishers.ofByteArray(table), mapping, "");
+        assertThat(checked.status()).as(checked.text()).isEqualTo(303);
+        assertThat(press(checked.header("Location") + "/take").status()).isEqualTo(303);
+
+        JsonNode comparison =
+                get("/api/v1/comparisons/fps?site_id=" + unit.code()).json();
+
+        JsonNode direct = comparison.path("groups").path(0);
+        assertThat(direct.path("x").asInt()).isEqualTo(45);
+        assertThat(direct.path("n").asInt()).isEqualTo(49);
+        assertThat(comparison.at("/groups/1/x").asInt()).isEqualTo(43);
+        assertThat(comparison.at("/groups/1/n").asInt()).isEqualTo(50);
+        JsonNode pair = comparison.path("pairs").path(0);
+        assertThat(pair.path("difference").asDouble()).isCloseTo(0.0583673469388, within(1e-9));
+        assertThat(pair.path("lower").asDouble()).isCloseTo(-0.0724991455723, within(1e-9));
+        assertThat(pair.path("upper").asDouble()).isCloseTo(0.1898726333048, within(1e-9));
+        assertThat(pair.at("/score/lower").asDouble()).isCloseTo(-0.0731721862426, within(1e-6));
+        assertThat(pair.at("/score/upper").asDouble()).isCloseTo(0.1938396162118, within(1e-6));
+        assertThat(pair.path("p").asDouble()).isCloseTo(0.524555165253, within(1e-9));
+        assertThat(comparison.at("/like_for_like/allowed_for").toString()).isEqualTo("[\"age_band\"]");
+        assertThat(comparison.at("/like_for_like/pairs/0/lower").asDouble())
+                .as("one stratum: the interval as recorded")
+                .isCloseTo(-0.0724991455723, within(1e-9));
+        assertThat(page("/compare?site_id=" + unit.code()).text())
+                .contains("made up for order only", "6 points more (95% interval 7 fewer to 19 more)");
     }
 }
