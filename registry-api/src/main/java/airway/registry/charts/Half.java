@@ -2,8 +2,8 @@ package airway.registry.charts;
 
 import airway.registry.cohort.Stratum;
 import java.util.Arrays;
+import java.util.List;
 import java.util.Optional;
-import java.util.Set;
 import java.util.stream.Collectors;
 import org.jspecify.annotations.Nullable;
 
@@ -13,29 +13,24 @@ enum Half {
     EXPERIENCE(
             Stratum.OPERATOR_EXPERIENCE,
             "novices (fewer than 25 intubations before)",
-            Set.of("lt10", "10_24"),
+            "lt10 10_24",
             "others",
-            Set.of("25_100", "gt100")),
+            "25_100 gt100"),
     DIFFICULTY(
             Stratum.DIFFICULTY_PREDICTED,
             "airways expected to be difficult",
-            Set.of("yes"),
+            "yes",
             "airways not expected to be",
-            Set.of("no")),
-    MOUTH_OPENING(
-            Stratum.LIMITED_MOUTH_OPENING,
-            "mouths that open little",
-            Set.of("yes"),
-            "mouths that open well",
-            Set.of("no"));
+            "no"),
+    MOUTH_OPENING(Stratum.LIMITED_MOUTH_OPENING, "mouths that open little", "yes", "mouths that open well", "no");
 
     private final Stratum stratum;
     private final String first;
-    private final Set<String> firstCodes;
+    private final String firstCodes;
     private final String second;
-    private final Set<String> secondCodes;
+    private final String secondCodes;
 
-    Half(Stratum stratum, String first, Set<String> firstCodes, String second, Set<String> secondCodes) {
+    Half(Stratum stratum, String first, String firstCodes, String second, String secondCodes) {
         this.stratum = stratum;
         this.first = first;
         this.firstCodes = firstCodes;
@@ -68,6 +63,10 @@ enum Half {
     /** Whether the answer belongs to the first kind, the second, or neither (null). */
     @Nullable
     Boolean inFirst(String code) {
-        return firstCodes.contains(code) ? Boolean.TRUE : secondCodes.contains(code) ? Boolean.FALSE : null;
+        return has(firstCodes, code) ? Boolean.TRUE : has(secondCodes, code) ? Boolean.FALSE : null;
+    }
+
+    private static boolean has(String codes, String code) {
+        return List.of(codes.split(" ", -1)).contains(code);
     }
 }

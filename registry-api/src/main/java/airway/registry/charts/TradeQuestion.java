@@ -50,12 +50,12 @@ enum TradeQuestion {
 
     private final String title;
     private final Measure measure;
-    private final List<String> parameters;
+    private final String parameters;
 
     TradeQuestion(String title, Measure measure, String... parameters) {
         this.title = title;
         this.measure = measure;
-        this.parameters = List.of(parameters);
+        this.parameters = String.join("&", parameters);
     }
 
     /** A question and its address. */
@@ -71,7 +71,7 @@ enum TradeQuestion {
         MultiValueMap<String, String> asked = new LinkedMultiValueMap<>();
         asked.add("site_id", site.code());
         asked.add("measure", measure.id());
-        for (String parameter : parameters) {
+        for (String parameter : parameters.split("&", -1)) {
             int equals = parameter.indexOf('=');
             asked.add(parameter.substring(0, equals), parameter.substring(equals + 1));
         }
