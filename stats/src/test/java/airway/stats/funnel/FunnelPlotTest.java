@@ -162,6 +162,7 @@ class FunnelPlotTest {
                 .mapToObj(i -> i == 12 ? NONE : new Proportion(successes[i], cases[i]))
                 .toList();
         Overdispersion scatter = Overdispersion.of(units, 0.1).orElseThrow();
+        assertThat(Overdispersion.of(units, 0.4).toOptional()).isPresent();
         assertThat(scatter.z().get(0).orElseThrow()).isCloseTo(0.0130744090092, within(1e-10));
         assertThat(scatter.z().get(4).orElseThrow()).isCloseTo(-3.16727558248, within(1e-10));
         assertThat(scatter.z().get(12)).isEmpty();

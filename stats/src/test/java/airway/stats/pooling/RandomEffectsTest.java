@@ -95,6 +95,12 @@ class RandomEffectsTest {
         });
     }
 
+    @Test
+    void takesThePrintedEndsOfTheRanges() {
+        assertThat(new SiteEffect(-1e6, 1e-12).effect()).isEqualTo(-1e6);
+        assertThat(new SiteEffect(1e6, 1e12).variance()).isEqualTo(1e12);
+    }
+
     /** The first seven of thirteen trials of a vaccine, often reprinted (from memory); the formulas in R 4.2.2. */
     @ParameterizedTest
     @CsvSource({

@@ -70,6 +70,12 @@ class StratifiedEffectTest {
         CochranMantelHaenszel same = CochranMantelHaenszel.of(UNEQUAL).orElseThrow();
         assertThat(same.chi2()).isCloseTo(0.625525600707, within(1e-9));
         assertThat(same.corrected()).isCloseTo(0.464760709849, within(1e-9));
+        List<Stratum> withEmpty = new ArrayList<>(UNEQUAL);
+        withEmpty.add(new Stratum(new Proportion(0, 0), new Proportion(3, 4)));
+        assertThat(CochranMantelHaenszel.of(withEmpty).orElseThrow().strataLeftOut())
+                .isEqualTo(1);
+        assertThat(MantelHaenszel.ODDS_RATIO.of(withEmpty, LEVEL).orElseThrow().strataLeftOut())
+                .isEqualTo(1);
         BreslowDay apart = BreslowDay.of(UNEQUAL).orElseThrow();
         assertThat(apart.chi2()).isCloseTo(8.94447614707, within(1e-8));
         assertThat(apart.tarone()).isCloseTo(8.94445668022, within(1e-8));
