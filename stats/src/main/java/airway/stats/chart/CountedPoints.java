@@ -9,6 +9,7 @@ import airway.stats.Series;
 import java.util.List;
 import java.util.Optional;
 import java.util.OptionalDouble;
+import java.util.function.IntToDoubleFunction;
 import java.util.function.Predicate;
 import java.util.function.ToDoubleFunction;
 import java.util.stream.IntStream;
@@ -17,10 +18,10 @@ import java.util.stream.IntStream;
  * Counts over their denominators, before they have limits: what the charts of proportions and of rates do in the same way.
  *
  * @param plot the points about their centre, total count over total denominator
- * @param denominators cases or exposure at each point, 0 at a gap
+ * @param denominators cases or exposure at each point by its number, 0 at a gap
  * @param possible the values that a point can have: [0, 1] or [0, infinity]
  */
-record CountedPoints(Plot plot, Series denominators, Interval possible) {
+record CountedPoints(Plot plot, IntToDoubleFunction denominators, Interval possible) {
 
     static CountedPoints ofProportions(List<Proportion> points, Baseline baseline) {
         baseline.checkWithin(points.size());
@@ -36,7 +37,7 @@ record CountedPoints(Plot plot, Series denominators, Interval possible) {
                                 (double) inBaseline.stream()
                                         .mapToLong(Proportion::n)
                                         .sum())),
-                seriesOf(points, point -> false, Proportion::n),
+                number -> points.get(number - 1).n(),
                 new Interval(0, 1));
     }
 
@@ -52,7 +53,7 @@ record CountedPoints(Plot plot, Series denominators, Interval possible) {
                         over(
                                 (double) known.stream().mapToLong(Rate::events).sum(),
                                 known.stream().mapToDouble(Rate::exposure).sum())),
-                seriesOf(points, point -> false, Rate::exposure),
+                number -> points.get(number - 1).exposure(),
                 new Interval(0, Double.POSITIVE_INFINITY));
     }
 
@@ -76,9 +77,12 @@ record CountedPoints(Plot plot, Series denominators, Interval possible) {
 
     /** Standard deviation of the point by chance alone, binomial or Poisson. */
     double sigma(int number) {
+        return Math.sqrt(varianceOfOne() / denominator(number));
+    }
+
+    private double varianceOfOne() {
         double centre = centre();
-        double variance = possible.upper() == 1 ? centre * (1 - centre) : centre;
-        return Math.sqrt(variance / denominator(number));
+        return possible.upper() == 1 ? centre * (1 - centre) : centre;
     }
 
     /** Limits at three times sigma times the given factor. */
@@ -97,13 +101,14 @@ record CountedPoints(Plot plot, Series denominators, Interval possible) {
 
     /** The scatter of the baseline points about the centre. */
     Dispersion dispersion() {
-        double chi2 = 0;
+        double centre = centre();
+        double squares = 0;
         for (int i = plot.baseline().first(); i <= plot.baseline().last(); i++) {
             OptionalDouble value = plot.values().at(i);
-            double z = value.isPresent() ? z(i, value.getAsDouble()) : 0;
-            chi2 += z * z;
+            double distance = value.isPresent() ? value.getAsDouble() - centre : 0;
+            squares += denominator(i) * distance * distance;
         }
-        return Dispersion.of(chi2, plot.baselinePoints());
+        return Dispersion.of(squares / varianceOfOne(), plot.baselinePoints());
     }
 
     /** Whether more than a quarter of the baseline points expect fewer than 5 of the rarer outcome. */
@@ -118,7 +123,7 @@ record CountedPoints(Plot plot, Series denominators, Interval possible) {
     }
 
     private double denominator(int number) {
-        return denominators.at(number).orElseThrow();
+        return denominators.applyAsDouble(number);
     }
 
     private double z(int number, double value) {

@@ -1,7 +1,7 @@
 package airway.stats.interval;
 
 import airway.stats.Proportion;
-import airway.stats.numeric.Solver;
+import java.util.function.DoubleUnaryOperator;
 
 /**
  * The most likely proportions of two groups under a condition on the two, as the score methods need them.
@@ -15,11 +15,40 @@ record ConstrainedPair(double p1, double p2, double n1, double n2) {
 
     /** The most likely proportions with p1 - p2 equal to delta, delta in [-1, 1]. */
     static ConstrainedPair withDifference(Proportion first, Proportion second, double delta) {
-        // The slope of the log-likelihood falls as p2 rises: the maximum is where it crosses zero, or at an end.
-        double low = Math.max(0, -delta);
-        double high = Math.min(1, 1 - delta);
-        double p2 = Solver.boundary(p -> slope(first, p + delta) + slope(second, p) > 0, low, high);
+        double p2 = mostLikely(first, second, delta, Math.max(0, -delta), Math.min(1, 1 - delta));
         return new ConstrainedPair(clip(p2 + delta), p2, first.n(), second.n());
+    }
+
+    /**
+     * The p2 between the bounds where the slope of the log-likelihood, which falls as p2 rises, crosses zero, or an end: by
+     * Newton's steps, and halving where one would leave what is left between the bounds.
+     */
+    private static double mostLikely(Proportion first, Proportion second, double delta, double low, double high) {
+        DoubleUnaryOperator slope = p -> slope(first, p + delta) + slope(second, p);
+        if (slope.applyAsDouble(low) <= 0) {
+            return low;
+        }
+        if (slope.applyAsDouble(high) >= 0) {
+            return high;
+        }
+        double rising = low;
+        double falling = high;
+        double p2 = low + (high - low) / 2;
+        while (rising < p2 && p2 < falling) {
+            double here = slope.applyAsDouble(p2);
+            if (here > 0) {
+                rising = p2;
+            } else {
+                falling = p2;
+            }
+            double next = p2 + here / (bend(first, p2 + delta) + bend(second, p2));
+            // After a step so short beside the way to the nearest pole, the next would be its square.
+            if (Math.abs(next - p2) <= 1e-9 * Math.min(p2 - low, high - p2)) {
+                return next;
+            }
+            p2 = rising < next && next < falling ? next : rising + (falling - rising) / 2;
+        }
+        return rising;
     }
 
     /**
@@ -47,6 +76,13 @@ record ConstrainedPair(double p1, double p2, double n1, double n2) {
         double success = group.x() == 0 ? 0 : group.x() / clip(p);
         double failure = group.failures() == 0 ? 0 : group.failures() / (1 - clip(p));
         return success - failure;
+    }
+
+    /** How fast the slope of a group falls. */
+    private static double bend(Proportion group, double p) {
+        double success = group.x() == 0 ? 0 : group.x() / (clip(p) * clip(p));
+        double failure = group.failures() == 0 ? 0 : group.failures() / ((1 - clip(p)) * (1 - clip(p)));
+        return success + failure;
     }
 
     private static double clip(double p) {

@@ -71,7 +71,7 @@ public enum DifferenceInterval {
      * all δ with (d - δ)² &lt;= z² V N/(N - 1), where V = p₁q₁/n₁ + p₂q₂/n₂ at the most likely p₁, p₂ with p₁ - p₂ = δ,
      * and N = n₁ + n₂. At d = 1 the upper limit is 1, at d = -1 the lower is -1.
      *
-     * <p>The constrained proportions are found by halving to full precision; programs that stop their search at four
+     * <p>The constrained proportions are found to full precision; programs that stop their search at four
      * figures differ in the fourth.
      */
     MIETTINEN_NURMINEN {

@@ -1,24 +1,21 @@
 package airway.stats.numeric;
 
 import java.util.function.DoublePredicate;
-import org.apache.commons.math3.special.Gamma;
+import org.apache.commons.numbers.gamma.RegularizedGamma;
 
 /** The gamma distribution of scale 1, and through it chi-square and the tails of the Poisson. */
 public final class GammaLaw {
-
-    private static final double EPSILON = 1e-15;
-    private static final int MOST_TERMS = 10_000_000;
 
     private GammaLaw() {}
 
     /** P(G <= x) for shape a above 0. */
     public static double cumulative(double x, double a) {
-        return Gamma.regularizedGammaP(a, x, EPSILON, MOST_TERMS);
+        return RegularizedGamma.P.value(a, x);
     }
 
     /** P(G > x) for shape a above 0. */
     public static double upperTail(double x, double a) {
-        return Gamma.regularizedGammaQ(a, x, EPSILON, MOST_TERMS);
+        return RegularizedGamma.Q.value(a, x);
     }
 
     /** The x with P(G <= x) = q, q in (0, 1). */

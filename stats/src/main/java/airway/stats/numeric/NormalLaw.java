@@ -1,6 +1,6 @@
 package airway.stats.numeric;
 
-import org.apache.commons.math3.special.Erf;
+import org.apache.commons.numbers.gamma.Erfc;
 
 /**
  * The standard normal distribution, accurate in its far tails.
@@ -10,13 +10,14 @@ import org.apache.commons.math3.special.Erf;
  */
 public final class NormalLaw {
 
+    private static final double ROOT_TWO = Math.sqrt(2);
     private static final double LOG_SQRT_TWO_PI = 0.5 * Math.log(2 * Math.PI);
 
     private NormalLaw() {}
 
     /** P(Z > z). */
     public static double upperTail(double z) {
-        return 0.5 * Erf.erfc(z / Math.sqrt(2));
+        return 0.5 * Erfc.value(z / ROOT_TWO);
     }
 
     /** P(Z <= z). */
@@ -35,8 +36,7 @@ public final class NormalLaw {
             return -upperQuantile(1 - q);
         }
         // P(Z > z) <= exp(-z²/2) / 2 gives a start above the root, and ln P(Z > z) is concave: Newton's steps come down
-        // on
-        // the root without passing it.
+        // on the root without passing it.
         double z = Math.sqrt(-2 * Math.log(2 * q));
         for (int step = 0; step < 100; step++) {
             double tail = upperTail(z);

@@ -15,13 +15,30 @@ final class Likelihood {
     private static final int MOST_HALVINGS = 40;
     private static final double LONGEST_STEP = 5;
     private static final double SHORTEST_STEP = 1e-10;
+    private static final double LEAST_GAIN = 1e-12;
+
+    /** Leverages so small beside the cases that the steps settle as well without them. */
+    private static final double LEAST_LEVERAGE = 1e-3;
 
     private final Design design;
     private final boolean penalised;
 
+    /** For each row at the latest point: the penalty needs the information of all rows first. */
+    private final double[] probabilities;
+
+    private final double[] leverages;
+
+    private final double[] logOdds = new double[Design.BLOCK];
+    private final double[] residuals = new double[Design.BLOCK];
+    private final double[] weights = new double[Design.BLOCK];
+    private final double[] parts = new double[Design.BLOCK];
+    private final double[] forms = new double[Design.BLOCK];
+
     Likelihood(Design design, boolean penalised) {
         this.design = design;
         this.penalised = penalised;
+        this.probabilities = new double[penalised ? design.rows : 0];
+        this.leverages = new double[penalised ? design.rows : 0];
     }
 
     /** A point on the likelihood. */
@@ -57,6 +74,15 @@ final class Likelihood {
             return score[column];
         }
 
+        /** How much higher the end of a scoring step lies, were the likelihood a parabola. */
+        private double gain(double[] direction) {
+            double sum = 0;
+            for (int j = 0; j < direction.length; j++) {
+                sum += direction[j] * score[j];
+            }
+            return sum / 2;
+        }
+
         /** Inverse of Fisher's information, without the penalty. */
         RealMatrix covariance() {
             return inverse(information);
@@ -71,12 +97,18 @@ final class Likelihood {
         return climb(start, -1);
     }
 
-    /** The maximum with one coefficient kept as it is at the start; none is kept when the column is -1. */
+    /**
+     * The maximum with one coefficient kept as it is at the start; none is kept when the column is -1. With one kept, its value
+     * counts and not its place: the climb ends where there is nothing more to gain.
+     */
     Optional<Point> climb(double[] start, int kept) {
         try {
             Point here = at(start);
             for (int step = 0; step < MOST_STEPS; step++) {
                 double[] direction = direction(here, kept);
+                if (kept >= 0 && here.gain(direction) < LEAST_GAIN) {
+                    return Optional.of(here);
+                }
                 double length = new ArrayRealVector(direction, false).getLInfNorm();
                 here = higher(here, direction, Math.min(1, LONGEST_STEP / length));
                 if (length < SHORTEST_STEP) {
@@ -95,19 +127,21 @@ final class Likelihood {
         double value = 0;
         double[] score = new double[k];
         double[][] information = new double[k][k];
-        double[] logOdds = new double[Design.BLOCK];
-        double[] residuals = new double[Design.BLOCK];
-        double[] weights = new double[Design.BLOCK];
         for (int from = 0; from < design.rows; from += Design.BLOCK) {
             design.combine(from, coefficients, k, logOdds);
             for (int i = 0; i < design.lengthOfBlock(from); i++) {
                 double small = Math.exp(-Math.abs(logOdds[i]));
                 double larger = 1 / (1 + small);
+                double p = logOdds[i] > 0 ? larger : small * larger;
                 double successes = design.successes[from + i];
                 double cases = design.cases[from + i];
-                value += successes * logOdds[i] - cases * (Math.max(0, logOdds[i]) + Math.log1p(small));
-                residuals[i] = successes - cases * (logOdds[i] > 0 ? larger : small * larger);
+                // Several times as fast as log1p, and as good where sums of many are wanted to an absolute accuracy.
+                value += successes * logOdds[i] - cases * (Math.max(0, logOdds[i]) + Math.log(1 + small));
+                residuals[i] = successes - cases * p;
                 weights[i] = cases * small * larger * larger;
+                if (penalised) {
+                    probabilities[from + i] = p;
+                }
             }
             design.addRows(from, residuals, score);
             design.addProducts(from, weights, information);
@@ -167,47 +201,56 @@ final class Likelihood {
     }
 
     /**
-     * The same point with half the logarithm of the determinant of the information; its slope adds h(½ - p) for each pattern, h
-     * its leverage.
+     * The latest point with half the logarithm of the determinant of the information; its slope adds h(½ - p) for each pattern,
+     * h its leverage.
      */
     private Point withPenalty(Point bare) {
         int k = design.columns;
-        double[][] inverse = inverse(bare.information).getData();
+        CholeskyDecomposition root = decomposed(bare.information);
+        double[][] inverse = root.getSolver().getInverse().getData();
         double[] score = bare.score.clone();
-        double[][] curvature = new double[k][k];
-        double[] logOdds = new double[Design.BLOCK];
-        double[] parts = new double[Design.BLOCK];
-        double[] forms = new double[Design.BLOCK];
-        double[] slopes = new double[Design.BLOCK];
-        double[] weights = new double[Design.BLOCK];
+        double largest = 0;
         for (int from = 0; from < design.rows; from += Design.BLOCK) {
             int length = design.lengthOfBlock(from);
             Arrays.fill(forms, 0);
             for (int j = 0; j < k; j++) {
                 design.combine(from, inverse[j], j, parts);
+                double[] column = design.z[j];
+                double own = inverse[j][j];
                 for (int i = 0; i < length; i++) {
-                    double z = design.z[j][from + i];
-                    forms[i] += z * (inverse[j][j] * z + 2 * parts[i]);
+                    double z = column[from + i];
+                    forms[i] += z * (own * z + 2 * parts[i]);
                 }
             }
-            design.combine(from, bare.coefficients, k, logOdds);
             for (int i = 0; i < length; i++) {
-                double p = Design.inverseLogit(logOdds[i]);
-                double variance = p * (1 - p);
-                double cases = design.cases[from + i];
-                double leverage = cases * variance * forms[i];
-                slopes[i] = leverage * (0.5 - p);
-                weights[i] = (cases + leverage) * variance;
+                double p = probabilities[from + i];
+                double ofOne = p * (1 - p) * forms[i];
+                double leverage = design.cases[from + i] * ofOne;
+                largest = Math.max(largest, ofOne);
+                leverages[from + i] = leverage;
+                residuals[i] = leverage * (0.5 - p);
             }
-            design.addRows(from, slopes, score);
-            design.addProducts(from, weights, curvature);
+            design.addRows(from, residuals, score);
         }
-        RealMatrix root = decomposed(bare.information).getL();
         double penalty = 0;
         for (int j = 0; j < k; j++) {
-            penalty += Math.log(root.getEntry(j, j));
+            penalty += Math.log(root.getL().getEntry(j, j));
         }
-        return new Point(bare.coefficients, bare.value + penalty, score, bare.information, symmetric(curvature));
+        RealMatrix curvature = largest < LEAST_LEVERAGE ? bare.information : withLeverages();
+        return new Point(bare.coefficients, bare.value + penalty, score, bare.information, curvature);
+    }
+
+    /** The information of the latest point if to the cases of each row its leverage were added. */
+    private RealMatrix withLeverages() {
+        double[][] curvature = new double[design.columns][design.columns];
+        for (int from = 0; from < design.rows; from += Design.BLOCK) {
+            for (int i = 0; i < design.lengthOfBlock(from); i++) {
+                double p = probabilities[from + i];
+                weights[i] = (design.cases[from + i] + leverages[from + i]) * p * (1 - p);
+            }
+            design.addProducts(from, weights, curvature);
+        }
+        return symmetric(curvature);
     }
 
     /** The matrix of which the lower half is given. */

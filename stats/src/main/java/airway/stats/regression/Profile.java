@@ -10,6 +10,9 @@ final class Profile {
     private static final int MOST_STEPS = 100;
     private static final double FARTHEST = 1e6;
 
+    /** After a step of so small a share of the standard error, the next would be its square. */
+    private static final double SHORTEST_STEP = 1e-7;
+
     private final Likelihood likelihood;
     private final Likelihood.Point top;
     private final int column;
@@ -71,7 +74,7 @@ final class Profile {
             } else {
                 outside = value;
             }
-            if (Math.abs(next - value) <= 1e-11 * Math.max(1, Math.abs(value))) {
+            if (Math.abs(next - value) <= SHORTEST_STEP * standardError) {
                 return next;
             }
             boolean between = side * (next - inside) > 0 && side * (outside - next) > 0;

@@ -6,31 +6,31 @@ import org.apache.commons.math3.analysis.integration.gauss.GaussIntegrator;
 import org.apache.commons.math3.analysis.integration.gauss.GaussIntegratorFactory;
 
 /**
- * A chart of normal data whose next value is normal about a line in the present one, and that signals on leaving an interval.
+ * A chart of normal data whose next value is normal about a line in the present one, and that signals on leaving an interval;
+ * all in units of the standard deviation of the next value.
  *
  * <p>Between points the value is taken to be at one of the nodes of Gauss and Legendre (as in the integral equations of Crowder
  * SV 1987, Technometrics 29:401-407, doi:10.1080/00401706.1987.10488267; from memory). The places are then left out one by
  * one, the ways through them added to the others, without a subtraction (Grassmann WK, Taksar MI, Heyman DP 1985, Oper Res
- * 33:1107-1116, doi:10.1287/opre.33.5.1107; from memory): very long run lengths lose no figures. With four times the nodes, the first nine figures of the answer stay as they are.
+ * 33:1107-1116, doi:10.1287/opre.33.5.1107; from memory): very long run lengths lose no figures. With four
+ * times the nodes, the first nine figures of the answer stay as they are.
  */
 final class NormalChain {
 
     private static final GaussIntegratorFactory NODES = new GaussIntegratorFactory();
     private static final double ROOT_TWO_PI = Math.sqrt(2 * Math.PI);
-    private static final int FEWEST_NODES = 12;
-    private static final double NODES_PER_SD = 1.5;
+    private static final int FEWEST_NODES = 6;
+    private static final double NODES_PER_SD = 1.75;
 
     private final double slope;
     private final double drift;
-    private final double sd;
     private final double low;
     private final double high;
     private final boolean floor;
 
-    private NormalChain(double slope, double drift, double sd, double low, double high, boolean floor) {
+    private NormalChain(double slope, double drift, double low, double high, boolean floor) {
         this.slope = slope;
         this.drift = drift;
-        this.sd = sd;
         this.low = low;
         this.high = high;
         this.floor = floor;
@@ -38,17 +38,17 @@ final class NormalChain {
 
     /** A sum of single values less an allowance, never below 0, in standard deviations: it signals above h. */
     static NormalChain cusum(double k, double h, double shift) {
-        return new NormalChain(1, shift - k, 1, 0, h, true);
+        return new NormalChain(1, shift - k, 0, h, true);
     }
 
-    /** A moving average in standard deviations: it signals beyond the width on either side of 0. */
+    /** A moving average with limits at a distance from 0, the distance and the shift in standard deviations of a point. */
     static NormalChain ewma(double lambda, double width, double shift) {
-        return new NormalChain(1 - lambda, lambda * shift, lambda, -width, width, false);
+        return new NormalChain(1 - lambda, shift, -width / lambda, width / lambda, false);
     }
 
     /** Average number of points up to and including the signal; infinite where no signal has a probability above 0. */
     double averageRunLength(double start) {
-        int number = FEWEST_NODES + (int) Math.ceil(NODES_PER_SD * (high - low) / sd);
+        int number = FEWEST_NODES + (int) Math.ceil(NODES_PER_SD * (high - low));
         GaussIntegrator nodes = NODES.legendre(number, low, high);
         int first = floor ? 2 : 1;
         int places = first + number;
@@ -58,18 +58,18 @@ final class NormalChain {
         values[1] = low;
         for (int i = 0; i < number; i++) {
             values[first + i] = nodes.getPoint(i);
-            weights[first + i] = nodes.getWeight(i) / (ROOT_TWO_PI * sd);
+            weights[first + i] = nodes.getWeight(i) / ROOT_TWO_PI;
         }
         double[][] moves = new double[places][places];
         double[] signals = new double[places];
         for (int from = 0; from < places; from++) {
             double mean = slope * values[from] + drift;
-            double above = NormalLaw.upperTail((high - mean) / sd);
-            double below = NormalLaw.cumulative((low - mean) / sd);
+            double above = NormalLaw.upperTail(high - mean);
+            double below = NormalLaw.cumulative(low - mean);
             signals[from] = floor ? above : above + below;
             moves[from][1] = floor ? below : 0;
             for (int to = first; to < places; to++) {
-                double z = (values[to] - mean) / sd;
+                double z = values[to] - mean;
                 moves[from][to] = weights[to] * Math.exp(-z * z / 2);
             }
         }

@@ -31,8 +31,8 @@ public record DirectStandardisation(
         double standardError) {
 
     /**
-     * Weights w of the strata as in {@link LikeForLike#of}, S₁ - S₂ ± z √(Σw²p₁q₁/n₁ + Σw²p₂q₂/n₂) (Fleiss JL 1981, Statistical
-     * Methods for Rates and Proportions, 2nd ed; from memory).
+     * Weights w of the strata as in {@link LikeForLike#of}, S₁ - S₂ ± z √(Σw²p₁q₁/n₁ + Σw²p₂q₂/n₂) (Fleiss JL, Levin B,
+     * Paik MC 2003, Statistical Methods for Rates and Proportions, 3rd ed, doi:10.1002/0471445428; from memory).
      *
      * <p>The interval is too narrow when a stratum has few cases: 2 to 5 a group in three strata covered 77 to 83 % at 95 %, in
      * one stratum 61 to 74 % (simulated). Not to be shown where a group has fewer than 10 in some stratum.

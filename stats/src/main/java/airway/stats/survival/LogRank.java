@@ -22,8 +22,8 @@ public record LogRank(
 
     /**
      * (O - E)²/V: at each time with d events among n at risk, n₁ of them in the first group, its share d n₁/n is expected, with the
-     * hypergeometric variance d (n₁/n)(1 - n₁/n)(n - d)/(n - 1) (Mantel N 1966, Cancer Chemother Rep 50:163-170; from memory). It
-     * sees best a difference that goes the same way throughout; curves that cross may have a large p.
+     * hypergeometric variance d (n₁/n)(1 - n₁/n)(n - d)/(n - 1) (Mantel N 1966, Cancer Chemother Rep 50:163-170, which has no
+     * DOI; Peto R, Peto J 1972, J R Stat Soc A 135:185-207, doi:10.2307/2344317; both from memory). It sees best a difference that goes the same way throughout; curves that cross may have a large p.
      *
      * <p>No cases: {@link Reason#NO_DATA}. A group without cases: {@link Reason#SINGLE_GROUP}. No events: {@link
      * Reason#NO_EVENTS}. Nobody of one group still at risk at any event, so that nothing is compared: {@link

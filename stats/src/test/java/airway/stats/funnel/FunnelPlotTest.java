@@ -153,6 +153,32 @@ class FunnelPlotTest {
         assertThat(cautions(FunnelPlot.of(many))).containsExactly(Caution.OVERDISPERSED);
     }
 
+    /** By the formulas of Spiegelhalter (2005, Stat Med 24:1185-1202, section 4; from memory) in R 4.2.2. */
+    @Test
+    void measuresTheScatterAsComputedElsewhere() {
+        int[] successes = {34, 52, 18, 77, 9, 61, 25, 44, 30, 12, 58, 20};
+        int[] cases = {45, 70, 30, 95, 20, 75, 36, 52, 50, 19, 70, 21};
+        List<Proportion> units = IntStream.range(0, 13)
+                .mapToObj(i -> i == 12 ? NONE : new Proportion(successes[i], cases[i]))
+                .toList();
+        Overdispersion scatter = Overdispersion.of(units, 0.1).orElseThrow();
+        assertThat(Overdispersion.of(units, 0.4).toOptional()).isPresent();
+        assertThat(scatter.z().get(0).orElseThrow()).isCloseTo(0.0130744090092, within(1e-10));
+        assertThat(scatter.z().get(4).orElseThrow()).isCloseTo(-3.16727558248, within(1e-10));
+        assertThat(scatter.z().get(12)).isEmpty();
+        assertThat(scatter.phi()).isCloseTo(2.4063410063, within(1e-9));
+        assertThat(scatter.tau2()).isCloseTo(0.0063293728762, within(1e-12));
+        assertThat(scatter.p()).isCloseTo(0.00411032163135, within(1e-12));
+        assertThat(scatter.excessive()).isTrue();
+        Limits fourth = scatter.multiplicative().get(3).orElseThrow();
+        assertThat(fourth.lower()).isCloseTo(0.543108186202, within(1e-10));
+        assertThat(fourth.upper()).isCloseTo(0.966325776062, within(1e-10));
+        assertThat(scatter.multiplicative().get(4).orElseThrow().lower()).isCloseTo(0.293526304801, within(1e-10));
+        assertThat(scatter.additive().get(3).orElseThrow().lower()).isCloseTo(0.47355684049, within(1e-10));
+        assertThat(scatter.additive().get(4).orElseThrow().lower()).isCloseTo(0.368928540127, within(1e-10));
+        assertThat(scatter.additive().get(12)).isEmpty();
+    }
+
     /** Units alike but for chance, drawn with a fixed seed: close to 1 in 20 and 1 in 500 lie outside, and few plots caution. */
     @Test
     void asManyUnitsLieOutsideByChanceAsTheLimitsSay() {

@@ -17,6 +17,7 @@ import java.util.stream.Stream;
 import org.apache.commons.math3.distribution.NormalDistribution;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.CsvSource;
 import org.junit.jupiter.params.provider.EnumSource;
 
 /** Pooling of sites. */
@@ -92,6 +93,39 @@ class RandomEffectsTest {
                 assertThat(restricted(sites, other)).isLessThanOrEqualTo(restricted(sites, best) + 1e-10);
             }
         });
+    }
+
+    @Test
+    void takesThePrintedEndsOfTheRanges() {
+        assertThat(new SiteEffect(-1e6, 1e-12).effect()).isEqualTo(-1e6);
+        assertThat(new SiteEffect(1e6, 1e12).variance()).isEqualTo(1e12);
+    }
+
+    /** The first seven of thirteen trials of a vaccine, often reprinted (from memory); the formulas in R 4.2.2. */
+    @ParameterizedTest
+    @CsvSource({
+        "DERSIMONIAN_LAIRD, 0.197781218559, -1.05306862621, 0.21339312928, -2.32106618122, 0.21492892881",
+        "REML, 0.22133848844, -1.05789018503, 0.222234584236, -2.39540000175, 0.279619631682",
+        "HARTUNG_KNAPP_PLAIN, 0.22133848844, -1.05789018503, 0.204679187341, -2.39540000175, 0.279619631682"
+    })
+    void poolsTrialsAsComputedElsewhere(
+            RandomEffects method, double tau2, double value, double standardError, double low, double high) {
+        double[] effects = {-0.889, -1.585, -1.348, -1.442, -0.218, -0.786, -1.621};
+        double[] variances = {0.3256, 0.1946, 0.4154, 0.0200, 0.0512, 0.0069, 0.2230};
+        PooledEffect pooled = of(
+                method,
+                IntStream.range(0, effects.length)
+                        .mapToObj(i -> new SiteEffect(effects[i], variances[i]))
+                        .toList(),
+                LEVEL);
+        assertThat(pooled.tau2()).isCloseTo(tau2, within(1e-9));
+        assertThat(pooled.estimate().value()).isCloseTo(value, within(1e-9));
+        assertThat(pooled.standardError()).isCloseTo(standardError, within(1e-9));
+        assertThat(pooled.q()).isCloseTo(30.7706640364, within(1e-9));
+        assertThat(pooled.qP()).isCloseTo(2.80369200646e-05, within(1e-13));
+        assertThat(pooled.i2()).isCloseTo(0.805009082908, within(1e-10));
+        assertThat(pooled.prediction().orElseThrow().lower()).isCloseTo(low, within(1e-9));
+        assertThat(pooled.prediction().orElseThrow().upper()).isCloseTo(high, within(1e-9));
     }
 
     /** Sites with equal variances: the average is the mean and both estimates of τ² are s² - v. */

@@ -181,6 +181,7 @@ class LikeForLikeTest {
         assertThat(pair.difference().value()).isPositive();
         assertThat(pair.reversal()).isTrue();
         assertThat(pair.strataAgainst()).isEqualTo(2);
+        assertThat(List.of(pair.first(), pair.second())).containsExactly(1, 2);
         assertThat(cautions(DirectStandardisation.of(strata, LEVEL))).containsExactly(Caution.REVERSAL);
     }
 
@@ -193,6 +194,11 @@ class LikeForLikeTest {
         assertThat(cautions(answer)).isEmpty();
         assertThat(answer.orElseThrow().pairs().get(0).strataAgainst()).isZero();
         assertThat(cautions(DirectStandardisation.of(same, LEVEL))).isEmpty();
+        var worse = List.of(
+                new Stratum(new Proportion(7, 10), new Proportion(9, 10)),
+                new Stratum(new Proportion(2, 5), new Proportion(4, 5)));
+        assertThat(LikeForLike.ofTwo(worse, LEVEL).orElseThrow().pairs().get(0).strataAgainst())
+                .isZero();
         // As recorded no difference at all: nothing that could turn round.
         var balanced = List.of(
                 new Stratum(new Proportion(5, 10), new Proportion(1, 4)),

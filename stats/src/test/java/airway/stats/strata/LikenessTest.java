@@ -42,6 +42,14 @@ class LikenessTest {
                 .isZero();
     }
 
+    /** 80 and 60 %: 0.2/√((0.16 + 0.24)/2) = 1/√5, by hand. */
+    @Test
+    void dividesByTheSpreadOfProportions() {
+        var difference = StandardisedDifference.ofProportions(new Proportion(8, 10), new Proportion(12, 20))
+                .orElseThrow();
+        assertThat(difference.value()).isCloseTo(1 / Math.sqrt(5), within(1e-12));
+    }
+
     /** Means 2 and 3, both variances 1: one standard deviation. */
     @Test
     void countsInStandardDeviations() {

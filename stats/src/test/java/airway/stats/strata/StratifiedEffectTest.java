@@ -24,6 +24,7 @@ import java.util.stream.IntStream;
 import java.util.stream.Stream;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.CsvSource;
 import org.junit.jupiter.params.provider.EnumSource;
 
 /** Mantel-Haenszel, its test, and the test of equal odds ratios. */
@@ -39,6 +40,59 @@ class StratifiedEffectTest {
             }
             return strata;
         });
+    }
+
+    /** Two strata of a paper on kidney stones (1986) and one invented, of few cases and unequal groups. */
+    private static final List<Stratum> UNEQUAL = List.of(
+            new Stratum(new Proportion(81, 87), new Proportion(234, 270)),
+            new Stratum(new Proportion(192, 263), new Proportion(55, 80)),
+            new Stratum(new Proportion(4, 15), new Proportion(9, 12)));
+
+    /** R 4.2.2: {@code mantelhaen.test} for the odds ratio, the published variances written out for the two others. */
+    @ParameterizedTest
+    @CsvSource({
+        "RISK_DIFFERENCE, 0.0270720206892, -0.0393576048, 0.0935016461, 0.0338932888532",
+        "RISK_RATIO, 1.03476485535, 0.952190528184, 1.12450005977, 0.042431564165",
+        "ODDS_RATIO, 1.19081057859, 0.773702823905, 1.83278358341, 0.220004890"
+    })
+    void poolsUnequalStrataAsComputedElsewhere(
+            MantelHaenszel method, double value, double lower, double upper, double standardError) {
+        StratifiedEffect effect = method.of(UNEQUAL, LEVEL).orElseThrow();
+        assertThat(effect.estimate().value()).isCloseTo(value, within(1e-9));
+        assertThat(effect.estimate().lower()).isCloseTo(lower, within(1e-8));
+        assertThat(effect.estimate().upper()).isCloseTo(upper, within(1e-8));
+        assertThat(effect.standardError()).isCloseTo(standardError, within(1e-8));
+    }
+
+    /** R 4.2.2: {@code mantelhaen.test}; Breslow and Day's sums, and Tarone's correction, from the roots of {@code uniroot}. */
+    @Test
+    void testsUnequalStrataAsComputedElsewhere() {
+        CochranMantelHaenszel same = CochranMantelHaenszel.of(UNEQUAL).orElseThrow();
+        assertThat(same.chi2()).isCloseTo(0.625525600707, within(1e-9));
+        assertThat(same.corrected()).isCloseTo(0.464760709849, within(1e-9));
+        List<Stratum> withEmpty = new ArrayList<>(UNEQUAL);
+        withEmpty.add(new Stratum(new Proportion(0, 0), new Proportion(3, 4)));
+        assertThat(CochranMantelHaenszel.of(withEmpty).orElseThrow().strataLeftOut())
+                .isEqualTo(1);
+        assertThat(MantelHaenszel.ODDS_RATIO.of(withEmpty, LEVEL).orElseThrow().strataLeftOut())
+                .isEqualTo(1);
+        BreslowDay apart = BreslowDay.of(UNEQUAL).orElseThrow();
+        assertThat(apart.chi2()).isCloseTo(8.94447614707, within(1e-8));
+        assertThat(apart.tarone()).isCloseTo(8.94445668022, within(1e-8));
+        assertThat(apart.taroneP()).isCloseTo(0.0114218357372, within(1e-9));
+    }
+
+    /** The weighted proportions and their binomial variances in R 4.2.2. */
+    @Test
+    void standardisesUnequalStrataAsComputedElsewhere() {
+        DirectStandardisation standardised =
+                DirectStandardisation.of(UNEQUAL, LEVEL).orElseThrow();
+        assertThat(standardised.first()).isCloseTo(0.811530058005, within(1e-10));
+        assertThat(standardised.second()).isCloseTo(0.77780261348, within(1e-10));
+        assertThat(standardised.standardError()).isCloseTo(0.0329440083942, within(1e-10));
+        double half = 1.95996398454 * 0.0329440083942;
+        assertThat(standardised.difference().lower()).isCloseTo(0.0337274445253 - half, within(1e-9));
+        assertThat(standardised.difference().upper()).isCloseTo(0.0337274445253 + half, within(1e-9));
     }
 
     @ParameterizedTest

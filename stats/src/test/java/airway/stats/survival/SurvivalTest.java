@@ -7,6 +7,7 @@ import airway.stats.Answer;
 import airway.stats.Confidence;
 import airway.stats.RandomInputs;
 import airway.stats.Reason;
+import airway.stats.Shown;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.SplittableRandom;
@@ -143,6 +144,20 @@ class SurvivalTest {
         assertThat(LogRank.of(lost, later))
                 .isInstanceOfSatisfying(
                         Answer.Refused.class, no -> assertThat(no.reason()).isEqualTo(Reason.NO_VARIATION));
+    }
+
+    @Test
+    void saysHowManyCasesThereAreWhenAGroupHasNone() {
+        List<Observation> two = List.of(new Observation(1, true), new Observation(2, false));
+        for (Answer<LogRank> answer : List.of(LogRank.of(List.of(), two), LogRank.of(two, List.of()))) {
+            assertThat(answer).isEqualTo(Answer.refused(Reason.SINGLE_GROUP, Shown.NOTHING.withN(2)));
+        }
+    }
+
+    @Test
+    void takesThePrintedEndsOfTheRangeOfTimes() {
+        assertThat(new Observation(0, true).time()).isZero();
+        assertThat(new Observation(1e12, false).time()).isEqualTo(1e12);
     }
 
     /** Exponential times, a third lost: the test rejects 5 % of the time, the limits at a fixed time cover 95 %. */
