@@ -59,16 +59,16 @@ final class OneTimeCode {
         int held = 0;
         int bits = 0;
         for (byte next : bytes) {
-            held = held << Byte.SIZE | next & 0xFF;
+            held = (held << Byte.SIZE) | (next & 0xFF);
             bits += Byte.SIZE;
             while (bits >= BITS) {
                 bits -= BITS;
-                out.append(BASE32.charAt(held >>> bits & 31));
+                out.append(BASE32.charAt((held >>> bits) & 31));
             }
             held &= (1 << bits) - 1;
         }
         if (bits > 0) {
-            out.append(BASE32.charAt(held << BITS - bits & 31));
+            out.append(BASE32.charAt((held << (BITS - bits)) & 31));
         }
         return out.toString();
     }

@@ -4,6 +4,7 @@ import airway.registry.problem.Fault;
 import com.nulabinc.zxcvbn.Zxcvbn;
 import java.text.Normalizer;
 import java.util.List;
+import java.util.Objects;
 import java.util.Optional;
 import org.springframework.security.crypto.argon2.Argon2PasswordEncoder;
 
@@ -33,7 +34,7 @@ final class Passwords {
     private final Argon2PasswordEncoder argon =
             new Argon2PasswordEncoder(SALT_BYTES, HASH_BYTES, LANES, MEMORY_KIB, PASSES);
     private final Zxcvbn strength = new Zxcvbn();
-    private final String nobodys = argon.encode(Secret.fresh());
+    private final String nobodys = Objects.requireNonNull(argon.encode(Secret.fresh()));
 
     /** What is wrong with a new password, if anything; names of the person are easy to guess. */
     Optional<Fault> fault(String password, List<String> names) {
@@ -61,7 +62,7 @@ final class Passwords {
     }
 
     String hash(String password) {
-        return argon.encode(clean(password));
+        return Objects.requireNonNull(argon.encode(clean(password)));
     }
 
     /** Whether it is the one that was hashed; without a hash it takes as long and is wrong. */

@@ -2,7 +2,6 @@ package airway.registry.access;
 
 import java.time.Duration;
 import java.util.Arrays;
-import java.util.EnumSet;
 import java.util.List;
 import java.util.Locale;
 import java.util.Optional;
@@ -59,13 +58,15 @@ public enum Role {
     private final String title;
     private final String words;
     private final boolean secondFactor;
+
+    @SuppressWarnings("ImmutableEnumChecker") // A copy that nobody can change.
     private final Set<Right> rights;
 
     Role(String title, String words, boolean secondFactor, Right... rights) {
         this.title = title;
         this.words = words;
         this.secondFactor = secondFactor;
-        this.rights = rights.length == 0 ? EnumSet.noneOf(Right.class) : EnumSet.copyOf(List.of(rights));
+        this.rights = Set.of(rights);
     }
 
     /** The word for it in the database, the API and on the command line. */
@@ -83,7 +84,7 @@ public enum Role {
     }
 
     public Set<Right> rights() {
-        return Set.copyOf(rights);
+        return rights;
     }
 
     public boolean may(Right right) {

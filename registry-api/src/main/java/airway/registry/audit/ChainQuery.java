@@ -27,6 +27,8 @@ final class ChainQuery {
     /** Whoever is handed the chain, link by link; false ends the walk. */
     interface Walker {
         /**
+         * Takes one link.
+         *
          * @param entry null where there is no such entry
          */
         boolean take(Seal seal, @Nullable Entry entry);

@@ -4,6 +4,7 @@ import java.io.IOException;
 import java.io.UncheckedIOException;
 import java.nio.ByteBuffer;
 import java.nio.channels.FileChannel;
+import java.nio.channels.FileLock;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.NoSuchFileException;
@@ -15,6 +16,7 @@ import java.time.format.DateTimeFormatterBuilder;
 import java.time.format.DateTimeParseException;
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Objects;
 import java.util.Optional;
 import java.util.Set;
 import java.util.regex.Matcher;
@@ -107,7 +109,10 @@ class HeadFile {
         try {
             make();
             try (FileChannel channel = FileChannel.open(file, StandardOpenOption.READ, StandardOpenOption.WRITE);
-                    var lock = channel.lock()) {
+                    FileLock held = channel.lock()) {
+                if (!held.isValid()) {
+                    throw new IOException("the lock was lost");
+                }
                 long end = channel.size();
                 ByteBuffer last = ByteBuffer.allocate(1);
                 // A line that a stop cut short stays as it is, alone on its line.
@@ -128,7 +133,7 @@ class HeadFile {
         if (Files.exists(file)) {
             return;
         }
-        Path folder = file.toAbsolutePath().normalize().getParent();
+        Path folder = Objects.requireNonNull(file.toAbsolutePath().normalize().getParent());
         boolean there = Files.isDirectory(folder);
         Files.createDirectories(folder);
         if (Files.getFileStore(folder).supportsFileAttributeView("posix")) {

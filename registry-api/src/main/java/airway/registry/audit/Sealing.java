@@ -112,7 +112,7 @@ class Sealing implements SmartLifecycle {
             return true;
         }
         Instant next = before.at().plus(HEADS_EVERY);
-        return last || newest.seq() > before.seq() && !clock.instant().isBefore(next);
+        return last || (newest.seq() > before.seq() && !clock.instant().isBefore(next));
     }
 
     private void keep(Seal seal) {

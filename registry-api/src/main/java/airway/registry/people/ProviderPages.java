@@ -139,7 +139,8 @@ class ProviderPages implements DoorPart {
     /** The provider's tokens are needed for nothing after the sign-in, so they are kept nowhere. */
     private static final class Forgetful implements OAuth2AuthorizedClientRepository {
         @Override
-        @SuppressWarnings("NullAway") // None is found: the interface says so by null, and is not annotated.
+        @SuppressWarnings({"NullAway", "TypeParameterUnusedInFormals"
+        }) // So the interface has it, and says none by null.
         public <T extends OAuth2AuthorizedClient> @Nullable T loadAuthorizedClient(
                 String registration, Authentication principal, HttpServletRequest request) {
             return null;

@@ -126,7 +126,7 @@ class SignInPages {
         try {
             half = signIn.password(login, password, request.getRemoteAddr());
             if (half.isEmpty()
-                    || half.get().codeToCome() && !signIn.code(half.get().actor(), code, request.getRemoteAddr())) {
+                    || (half.get().codeToCome() && !signIn.code(half.get().actor(), code, request.getRemoteAddr()))) {
                 return plain(HttpStatus.UNAUTHORIZED, "This is not right. Try again.");
             }
         } catch (Problem.TooMany e) {

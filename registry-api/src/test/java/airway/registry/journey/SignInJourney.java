@@ -168,8 +168,8 @@ class SignInJourney extends ServedRegistry {
 
     private static byte[] base32(String text) {
         BigInteger all = BigInteger.ZERO;
-        for (char c : text.toCharArray()) {
-            all = all.shiftLeft(5).or(BigInteger.valueOf("ABCDEFGHIJKLMNOPQRSTUVWXYZ234567".indexOf(c)));
+        for (int i = 0; i < text.length(); i++) {
+            all = all.shiftLeft(5).or(BigInteger.valueOf("ABCDEFGHIJKLMNOPQRSTUVWXYZ234567".indexOf(text.charAt(i))));
         }
         byte[] out = new byte[text.length() * 5 / 8];
         byte[] raw = all.toByteArray();

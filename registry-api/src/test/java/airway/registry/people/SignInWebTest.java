@@ -422,8 +422,9 @@ class SignInWebTest extends ServedRegistry {
 
     private static byte[] base32(String text) {
         java.math.BigInteger all = java.math.BigInteger.ZERO;
-        for (char c : text.toCharArray()) {
-            all = all.shiftLeft(5).or(java.math.BigInteger.valueOf("ABCDEFGHIJKLMNOPQRSTUVWXYZ234567".indexOf(c)));
+        for (int i = 0; i < text.length(); i++) {
+            all = all.shiftLeft(5)
+                    .or(java.math.BigInteger.valueOf("ABCDEFGHIJKLMNOPQRSTUVWXYZ234567".indexOf(text.charAt(i))));
         }
         byte[] out = new byte[text.length() * 5 / 8];
         byte[] raw = all.toByteArray();

@@ -87,7 +87,7 @@ final class TrialProvider implements AutoCloseable {
                 .add(
                         "Location",
                         asked.get("redirect_uri") + "?code=" + code + "&state="
-                                + asked.get("state").replace("=", "%3D"));
+                                + String.valueOf(asked.get("state")).replace("=", "%3D"));
         exchange.sendResponseHeaders(302, -1);
         exchange.close();
     }
@@ -129,7 +129,7 @@ final class TrialProvider implements AutoCloseable {
 
     private static Map<String, String> parameters(String query) {
         Map<String, String> parameters = new HashMap<>();
-        for (String part : query.split("&")) {
+        for (String part : query.split("&", -1)) {
             String[] pair = part.split("=", 2);
             parameters.put(pair[0], URLDecoder.decode(pair[1], StandardCharsets.UTF_8));
         }

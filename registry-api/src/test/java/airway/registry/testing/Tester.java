@@ -33,7 +33,7 @@ public final class Tester {
     private static final HttpClient HTTP = HttpClient.newHttpClient();
 
     /** Hashing takes its time, and the password is always the same. */
-    private static final String HASH = new Argon2PasswordEncoder(16, 32, 1, 19_456, 2).encode(PASSWORD);
+    private static final String HASH = String.valueOf(new Argon2PasswordEncoder(16, 32, 1, 19_456, 2).encode(PASSWORD));
 
     private final TestDatabase.Logins logins;
     private final int actor;
