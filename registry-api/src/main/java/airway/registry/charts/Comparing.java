@@ -98,6 +98,16 @@ final class Comparing {
             Answer<Alike> like = alike(compared, cells);
             alike = like.toOptional().orElse(null);
             refused = like.fold(ok -> null, no -> refusal(no.reason()));
+            if (alike != null && 2 * within(alike) < alike.cases()) {
+                refused = new Refusal(
+                        "TOO_LITTLE_ALIKE",
+                        null,
+                        "Only " + within(alike) + " of " + alike.cases()
+                                + " first attempts lie in strata that every group"
+                                + " met, so like for like would speak for few of them. Name two groups, or allow for"
+                                + " less.");
+                alike = null;
+            }
         }
         return new Comparison(
                 measure,
@@ -138,6 +148,14 @@ final class Comparing {
                             + " needed in all; there are " + all.x() + " and " + (all.n() - all.x()) + ".");
         }
         return null;
+    }
+
+    /** Cases in the strata used. Under half of all, the rest is not spoken for: common practice, no source. */
+    private static long within(Alike alike) {
+        return alike.layers().stream()
+                .filter(Layer::used)
+                .mapToLong(Layer::cases)
+                .sum();
     }
 
     private static Refusal refusal(Reason reason) {
