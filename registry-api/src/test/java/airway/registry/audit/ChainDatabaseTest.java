@@ -68,12 +68,12 @@ class ChainDatabaseTest {
     }
 
     private void write(int entries) {
-        transactions.write(dsl -> {
+        Acting.asProgram(() -> transactions.write(dsl -> {
             for (int i = 0; i < entries; i++) {
                 dsl.execute("select audit.note('set', 'setting', null, null, null, 'why', '{\"was\": 1, \"is\": 2}')");
             }
             return entries;
-        });
+        }));
     }
 
     private List<String> faults() {
