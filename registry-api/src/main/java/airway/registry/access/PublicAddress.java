@@ -1,7 +1,6 @@
 package airway.registry.access;
 
 import airway.sql.CannotStart;
-import java.net.InetAddress;
 import java.net.URI;
 import java.util.Optional;
 import org.jspecify.annotations.Nullable;
@@ -9,21 +8,14 @@ import org.springframework.beans.factory.annotation.Value;
 import org.springframework.stereotype.Component;
 
 /**
- * The address by which browsers reach the register ({@code airway.public-url}). Without one it serves this machine alone;
- * other machines reach it by https only, for records of children and passwords go over the line.
+ * The address by which browsers reach the register ({@code airway.public-url}). Without one it serves this machine alone.
  */
 @Component
 public class PublicAddress {
     private final @Nullable URI address;
 
-    public PublicAddress(
-            @Value("${airway.public-url:#{null}}") @Nullable String address,
-            @Value("${server.address}") InetAddress listening) {
+    public PublicAddress(@Value("${airway.public-url:#{null}}") @Nullable String address) {
         this.address = address == null ? null : parsed(address);
-        if (!listening.isLoopbackAddress() && !secure()) {
-            throw new RefusedByPolicy("Without https the registry serves this machine only: leave server.address at"
-                    + " 127.0.0.1, or name the https address browsers use with airway.public-url.");
-        }
     }
 
     private static URI parsed(String address) {

@@ -104,7 +104,10 @@ final class Browser implements AutoCloseable {
     Browser as(URI anywhere, Tester.Session session) {
         driver.get(anywhere.resolve("/static/register.css").toString());
         String[] cookie = session.cookie().split("=", 2);
-        driver.manage().addCookie(new Cookie(cookie[0], cookie[1]));
+        driver.manage()
+                .addCookie(new Cookie.Builder(cookie[0], cookie[1])
+                        .isHttpOnly(true)
+                        .build());
         return this;
     }
 

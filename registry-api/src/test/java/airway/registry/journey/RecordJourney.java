@@ -152,7 +152,7 @@ class RecordJourney extends ServedRegistry {
 
     @Test
     void keepsTheHospitalNumberToItselfUntilSomebodySaysWhyTheyLook() {
-        try (Browser browser = Browser.open(390, 844)) {
+        try (Browser browser = Browser.open(390, 844).as(request("/").build().uri(), session())) {
             browser.visit(at("/record"));
             // As a scanner does: fast keys, and Enter behind them, which must not save.
             browser.type("hospital_number", "KX4711-22");
