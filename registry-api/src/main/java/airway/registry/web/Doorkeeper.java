@@ -14,6 +14,7 @@ import jakarta.servlet.DispatcherType;
 import jakarta.servlet.http.HttpServletRequest;
 import jakarta.servlet.http.HttpServletResponse;
 import java.io.IOException;
+import java.lang.annotation.Annotation;
 import java.time.Clock;
 import java.time.Duration;
 import java.util.Map;
@@ -75,21 +76,11 @@ class Doorkeeper implements HandlerInterceptor, WebMvcConfigurer {
         if (!(handler instanceof HandlerMethod method)) {
             return true;
         }
-        Needs needs = AnnotatedElementUtils.findMergedAnnotation(method.getMethod(), Needs.class);
-        if (needs == null && method.hasMethodAnnotation(Open.class)) {
+        if (says(method, Open.class).isPresent() && !method.hasMethodAnnotation(Needs.class)) {
             known.ifPresent(person -> Acting.begin(person.scope()));
             return true;
         }
-        if (needs == null) {
-            needs = AnnotatedElementUtils.findMergedAnnotation(method.getBeanType(), Needs.class);
-        }
-        if (needs == null) {
-            if (AnnotatedElementUtils.hasAnnotation(method.getBeanType(), Open.class)) {
-                known.ifPresent(person -> Acting.begin(person.scope()));
-                return true;
-            }
-            throw new Problem.NotAllowed("This is open to nobody.");
-        }
+        Needs needs = says(method, Needs.class).orElseThrow(() -> new Problem.NotAllowed("This is open to nobody."));
         Person person = known.orElseThrow(Problem.SignedOut::new);
         Right[] rights = needs.value();
         if (!asked.computeIfAbsent(person.actor(), actor -> bucket()).tryConsume(1)) {
@@ -116,6 +107,13 @@ class Doorkeeper implements HandlerInterceptor, WebMvcConfigurer {
     /** Who sent the request, also where no page was found for it; none for requests of nobody known. */
     Optional<Person> of(HttpServletRequest request) {
         return request.getAttribute(Person.SIGNED_IN) instanceof Person person ? Optional.of(person) : who(request);
+    }
+
+    /** What a route says about who may: itself, or else for all of its class. */
+    private static <A extends Annotation> Optional<A> says(HandlerMethod method, Class<A> what) {
+        A own = AnnotatedElementUtils.findMergedAnnotation(method.getMethod(), what);
+        return Optional.ofNullable(
+                own == null ? AnnotatedElementUtils.findMergedAnnotation(method.getBeanType(), what) : own);
     }
 
     /** A program sends its token, to the API alone; a person has a session. */

@@ -13,7 +13,6 @@ import java.util.List;
 import java.util.Set;
 import java.util.stream.Stream;
 import org.jspecify.annotations.Nullable;
-import org.springframework.beans.factory.annotation.Value;
 import org.springframework.boot.autoconfigure.condition.ConditionalOnWebApplication;
 import org.springframework.stereotype.Component;
 
@@ -33,10 +32,9 @@ public class Frame {
      * @param unit the unit the page is about, or null when there is none or none can be read
      * @param units all units one may choose from, the home unit first
      * @param person who is signed in, or null
-     * @param demo whether this is a demonstration with invented people
      */
     public record Shown(
-            @Nullable Site unit, List<Site> units, @Nullable Person person, boolean demo) {
+            @Nullable Site unit, List<Site> units, @Nullable Person person) {
         /** Where the one who is signed in may go. */
         public List<Item> items() {
             return ITEMS.stream().filter(item -> may(item.right())).toList();
@@ -111,13 +109,11 @@ public class Frame {
     private final Sites sites;
     private final HttpServletRequest request;
     private final Doorkeeper doorkeeper;
-    private final boolean demo;
 
-    Frame(Sites sites, HttpServletRequest request, Doorkeeper doorkeeper, @Value("${airway.demo}") boolean demo) {
+    Frame(Sites sites, HttpServletRequest request, Doorkeeper doorkeeper) {
         this.sites = sites;
         this.doorkeeper = doorkeeper;
         this.request = request;
-        this.demo = demo;
     }
 
     /**
@@ -136,7 +132,7 @@ public class Frame {
                 .filter(site -> site.code().equals(asked))
                 .findFirst()
                 .orElse(units.isEmpty() ? null : units.get(0));
-        return new Shown(unit, units, person, demo);
+        return new Shown(unit, units, person);
     }
 
     /** The units of the person; none when the database is away: the page says so in its own words. */

@@ -9,7 +9,6 @@ import airway.registry.testing.Program;
 import airway.registry.testing.ServedRegistry;
 import airway.registry.testing.Tester;
 import com.eatthepath.otp.TimeBasedOneTimePasswordGenerator;
-import java.math.BigInteger;
 import java.net.URI;
 import java.nio.file.Path;
 import java.security.InvalidKeyException;
@@ -70,7 +69,8 @@ class SignInJourney extends ServedRegistry {
                     "code",
                     new TimeBasedOneTimePasswordGenerator()
                             .generateOneTimePasswordString(
-                                    new SecretKeySpec(base32(secret.replace(" ", "")), "HmacSHA1"), Instant.now()));
+                                    new SecretKeySpec(Tester.base32(secret.replace(" ", "")), "HmacSHA1"),
+                                    Instant.now()));
             browser.press(By.cssSelector("main button"));
             browser.waitFor(By.id("rec"));
             assertThat(browser.driver().findElements(By.cssSelector("main li code")))
@@ -164,18 +164,5 @@ class SignInJourney extends ServedRegistry {
         WebElement box = browser.driver().findElement(By.name(name));
         box.clear();
         box.sendKeys(text);
-    }
-
-    private static byte[] base32(String text) {
-        BigInteger all = BigInteger.ZERO;
-        for (int i = 0; i < text.length(); i++) {
-            all = all.shiftLeft(5).or(BigInteger.valueOf("ABCDEFGHIJKLMNOPQRSTUVWXYZ234567".indexOf(text.charAt(i))));
-        }
-        byte[] out = new byte[text.length() * 5 / 8];
-        byte[] raw = all.toByteArray();
-        for (int i = 0; i < Math.min(out.length, raw.length); i++) {
-            out[out.length - 1 - i] = raw[raw.length - 1 - i];
-        }
-        return out;
     }
 }

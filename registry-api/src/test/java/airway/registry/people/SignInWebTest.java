@@ -264,7 +264,7 @@ class SignInWebTest extends ServedRegistry {
         assertThat(codes.text()).contains("<svg class=\"qr\"");
         Matcher secret = Pattern.compile("Secret: <code>([A-Z2-7 ]+)</code>").matcher(codes.text());
         assertThat(secret.find()).isTrue();
-        byte[] key = base32(secret.group(1).replace(" ", ""));
+        byte[] key = Tester.base32(secret.group(1).replace(" ", ""));
         assertThat(visitor.post("/me/codes", Map.of("code", "000000")).status()).isEqualTo(422);
         Answer used = visitor.post("/me/codes", Map.of("code", code(key, 0)));
         assertThat(used.status()).isEqualTo(200);
@@ -418,19 +418,5 @@ class SignInWebTest extends ServedRegistry {
     private static String code(byte[] key, int steps) throws InvalidKeyException {
         return new TimeBasedOneTimePasswordGenerator()
                 .generateOneTimePasswordString(new SecretKeySpec(key, "HmacSHA1"), NOW.plusSeconds(30L * steps));
-    }
-
-    private static byte[] base32(String text) {
-        java.math.BigInteger all = java.math.BigInteger.ZERO;
-        for (int i = 0; i < text.length(); i++) {
-            all = all.shiftLeft(5)
-                    .or(java.math.BigInteger.valueOf("ABCDEFGHIJKLMNOPQRSTUVWXYZ234567".indexOf(text.charAt(i))));
-        }
-        byte[] out = new byte[text.length() * 5 / 8];
-        byte[] raw = all.toByteArray();
-        for (int i = 0; i < Math.min(out.length, raw.length); i++) {
-            out[out.length - 1 - i] = raw[raw.length - 1 - i];
-        }
-        return out;
     }
 }

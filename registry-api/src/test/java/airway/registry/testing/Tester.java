@@ -4,6 +4,7 @@ import airway.registry.access.Role;
 import airway.sql.Login;
 import airway.sql.TestDatabase;
 import java.io.IOException;
+import java.math.BigInteger;
 import java.net.URI;
 import java.net.http.HttpClient;
 import java.net.http.HttpRequest;
@@ -172,5 +173,19 @@ public final class Tester {
         } catch (NoSuchAlgorithmException e) {
             throw new IllegalStateException(e);
         }
+    }
+
+    /** Reads base 32 (RFC 4648) as a phone does, independently of the program. */
+    public static byte[] base32(String text) {
+        BigInteger all = BigInteger.ZERO;
+        for (int i = 0; i < text.length(); i++) {
+            all = all.shiftLeft(5).or(BigInteger.valueOf("ABCDEFGHIJKLMNOPQRSTUVWXYZ234567".indexOf(text.charAt(i))));
+        }
+        byte[] out = new byte[text.length() * 5 / 8];
+        byte[] raw = all.toByteArray();
+        for (int i = 0; i < Math.min(out.length, raw.length); i++) {
+            out[out.length - 1 - i] = raw[raw.length - 1 - i];
+        }
+        return out;
     }
 }
