@@ -7,6 +7,7 @@ import airway.registry.access.Site;
 import airway.registry.charts.Comparison.Hands;
 import airway.registry.cohort.Cohort;
 import airway.registry.cohort.Measure;
+import airway.registry.cohort.Stratum;
 import java.time.ZoneId;
 import java.util.ArrayList;
 import java.util.List;
@@ -60,5 +61,33 @@ class ComparingTest {
         Comparison comparison = compare(cells);
         assertThat(comparison.pairs()).hasSize(1);
         assertThat(comparison.wary().hands()).isNull();
+    }
+
+    /** Difficult or not; both groups meet the first kind, {@code alone} cases are of a kind that only one of them met. */
+    private static Comparison partlyAlike(long alike, long alone) {
+        List<CountQuery.Cell> cells = List.of(
+                told("a", "yes", alike / 2, alike),
+                told("b", "yes", alike / 4, alike),
+                told("a", "no", alone / 2, alone));
+        return new Comparing(List.of(), List.of(Stratum.DIFFICULTY_PREDICTED), false, null)
+                .of(Measure.FPS, null, "device_setup_id", ALL, cells);
+    }
+
+    private static CountQuery.Cell told(String group, String difficult, long x, long n) {
+        return new CountQuery.Cell(group, group, List.of(difficult, "blank"), false, null, new Counted(x, n, 0, 0, 0));
+    }
+
+    /** The half is common practice, no source: 40 and 40 cases beside 80 are just enough, beside 81 too few. */
+    @Test
+    void comparesLikeForLikeOnlyWhereHalfOfTheCasesAreSpokenFor() {
+        Comparison enough = partlyAlike(40, 80);
+        assertThat(enough.refused()).isNull();
+        assertThat(enough.alike()).isNotNull();
+
+        Comparison tooFew = partlyAlike(40, 81);
+        assertThat(tooFew.alike()).isNull();
+        assertThat(tooFew.pairs()).as("as recorded it is told all the same").hasSize(1);
+        assertThat(Objects.requireNonNull(tooFew.refused()).reason()).isEqualTo("TOO_LITTLE_ALIKE");
+        assertThat(tooFew.refused().text()).contains("Only 80 of 161 first attempts");
     }
 }
