@@ -21,6 +21,7 @@ import java.util.Optional;
 import java.util.OptionalLong;
 import org.jooq.DSLContext;
 import org.jooq.Record;
+import org.jooq.impl.DSL;
 import org.jspecify.annotations.Nullable;
 import org.springframework.boot.autoconfigure.condition.ConditionalOnWebApplication;
 import org.springframework.stereotype.Component;
@@ -164,7 +165,7 @@ public class SignIn {
     public SignedIn in(int actor) {
         return asProgram(true, dsl -> {
             tries.right(dsl, account(dsl, actor).get(ACCOUNT.LOGIN));
-            AuditNote.of("signed_in", "session").about(actor).write(dsl);
+            byThemselves(dsl, actor, AuditNote.of("signed_in", "session"));
             return new SignedIn(actor, clock.instant());
         });
     }
@@ -172,7 +173,7 @@ public class SignIn {
     /** The person has left. */
     public void out(int actor) {
         asProgram(true, dsl -> {
-            AuditNote.of("signed_out", "session").about(actor).write(dsl);
+            byThemselves(dsl, actor, AuditNote.of("signed_out", "session"));
             return true;
         });
     }
@@ -210,10 +211,7 @@ public class SignIn {
                     .set(ACCOUNT.SUBJECT, subject)
                     .where(ACCOUNT.ACTOR_ID.eq(actor))
                     .execute();
-            AuditNote.of("set", "person")
-                    .about(actor)
-                    .detail(Map.of("what", "provider"))
-                    .write(dsl);
+            byThemselves(dsl, actor, AuditNote.of("set", "person").detail(Map.of("what", "provider")));
             return actor;
         });
     }
@@ -330,7 +328,7 @@ public class SignIn {
                     .where(ACCOUNT.ACTOR_ID.eq(actor))
                     .execute();
             end(dsl, INVITATION.LINK_HASH.eq(Secret.hash(code.strip())));
-            AuditNote.of("joined", "person").about(actor).write(dsl);
+            byThemselves(dsl, actor, AuditNote.of("joined", "person"));
             return actor;
         });
     }
@@ -396,10 +394,7 @@ public class SignIn {
                     .where(ACCOUNT.ACTOR_ID.eq(actor))
                     .execute();
             tries.right(dsl, login);
-            AuditNote.of("set", "person")
-                    .about(actor)
-                    .detail(Map.of("what", "password"))
-                    .write(dsl);
+            byThemselves(dsl, actor, AuditNote.of("set", "person").detail(Map.of("what", "password")));
             return actor;
         });
     }
@@ -451,12 +446,15 @@ public class SignIn {
                         .execute();
                 codes.add(fresh.replaceAll("(.{4})(?=.)", "$1-"));
             }
-            AuditNote.of("set", "person")
-                    .about(actor)
-                    .detail(Map.of("what", "one-time codes"))
-                    .write(dsl);
+            byThemselves(dsl, actor, AuditNote.of("set", "person").detail(Map.of("what", "one-time codes")));
             return codes;
         });
+    }
+
+    /** What a person did for themselves stands in the audit in their name; it is the last thing of a transaction. */
+    private static void byThemselves(DSLContext dsl, int actor, AuditNote note) {
+        dsl.execute("select access.enter({0})", DSL.val(actor));
+        note.about(actor).write(dsl);
     }
 
     private static Record account(DSLContext dsl, int actor) {

@@ -353,9 +353,14 @@ class SignInWebTest extends ServedRegistry {
                 .isEqualTo(422);
         assertThat(OpenRegistry.rows(
                         LOGINS,
-                        "select e.action || ' ' || e.object from audit.entry e join access.account a on a.actor_id = e.about"
+                        "select e.action || ' ' || e.object || case when e.actor_id = e.about then ', by themselves' else '' end"
+                                + " from audit.entry e join access.account a on a.actor_id = e.about"
                                 + " where a.login = '" + login + "' order by e.entry_id"))
-                .containsExactly("invited person", "granted grant", "joined person", "signed_in session");
+                .containsExactly(
+                        "invited person",
+                        "granted grant",
+                        "joined person, by themselves",
+                        "signed_in session, by themselves");
     }
 
     /** S39 */
