@@ -6,6 +6,7 @@ import airway.registry.access.Site;
 import airway.registry.access.Sites;
 import airway.registry.problem.Fault;
 import airway.registry.problem.Problem;
+import airway.registry.web.Given;
 import jakarta.servlet.http.HttpServletResponse;
 import java.io.IOException;
 import java.io.PrintWriter;
@@ -19,7 +20,6 @@ import org.jspecify.annotations.Nullable;
 import org.springframework.http.HttpHeaders;
 import org.springframework.http.HttpStatus;
 import org.springframework.stereotype.Controller;
-import org.springframework.util.LinkedMultiValueMap;
 import org.springframework.util.MultiValueMap;
 import org.springframework.web.bind.annotation.GetMapping;
 import org.springframework.web.bind.annotation.PostMapping;
@@ -61,7 +61,7 @@ class AuditPages {
 
     @GetMapping("/audit")
     ModelAndView list(@RequestParam MultiValueMap<String, String> parameters) {
-        MultiValueMap<String, String> asked = given(parameters);
+        MultiValueMap<String, String> asked = Given.of(parameters);
         Long after = AuditListForm.after(asked);
         asked.remove("after");
         List<Site> units = sites.all();
@@ -88,7 +88,7 @@ class AuditPages {
 
     @GetMapping("/audit.csv")
     void csv(@RequestParam MultiValueMap<String, String> parameters, HttpServletResponse response) throws IOException {
-        AuditFilter filter = AuditListForm.read(given(parameters), sites.all());
+        AuditFilter filter = AuditListForm.read(Given.of(parameters), sites.all());
         response.setContentType("text/csv");
         response.setCharacterEncoding(StandardCharsets.UTF_8.name());
         response.setHeader(HttpHeaders.CONTENT_DISPOSITION, "attachment; filename=\"audit.csv\"");
@@ -142,19 +142,6 @@ class AuditPages {
 
     private static String at(Instant at) {
         return AT.format(at.atOffset(ZoneOffset.UTC)) + " UTC";
-    }
-
-    /** What was asked; empty fields of the form are left out. */
-    private static MultiValueMap<String, String> given(MultiValueMap<String, String> parameters) {
-        MultiValueMap<String, String> given = new LinkedMultiValueMap<>();
-        parameters.forEach((name, values) -> {
-            List<String> filled =
-                    values.stream().filter(value -> !value.isBlank()).toList();
-            if (!filled.isEmpty()) {
-                given.put(name, filled);
-            }
-        });
-        return given;
     }
 
     private static String address(String path, MultiValueMap<String, String> asked, @Nullable Long after) {

@@ -8,6 +8,7 @@ import airway.registry.cohort.Stratum;
 import airway.registry.dictionary.Code;
 import airway.registry.problem.Fault;
 import airway.registry.problem.Problem;
+import airway.registry.web.Given;
 import jakarta.servlet.http.HttpServletResponse;
 import java.io.IOException;
 import java.io.PrintWriter;
@@ -77,7 +78,7 @@ class RecordListPages {
     @GetMapping("/records")
     ModelAndView list(@RequestParam MultiValueMap<String, String> parameters) {
         Site site = sites.named(parameters.getFirst("site_id"));
-        MultiValueMap<String, String> asked = given(parameters);
+        MultiValueMap<String, String> asked = Given.of(parameters);
         RecordCursor after = RecordListForm.after(asked);
         asked.remove("after");
         List<Choice> more = more(site, asked);
@@ -128,7 +129,7 @@ class RecordListPages {
     @GetMapping("/records.csv")
     void csv(@RequestParam MultiValueMap<String, String> parameters, HttpServletResponse response) throws IOException {
         Site site = sites.named(parameters.getFirst("site_id"));
-        RecordFilter filter = RecordListForm.read(given(parameters), site);
+        RecordFilter filter = RecordListForm.read(Given.of(parameters), site);
         response.setContentType("text/csv");
         response.setCharacterEncoding(StandardCharsets.UTF_8.name());
         response.setHeader(HttpHeaders.CONTENT_DISPOSITION, "attachment; filename=\"records.csv\"");
@@ -255,19 +256,6 @@ class RecordListPages {
     private static String first(MultiValueMap<String, String> asked, String name) {
         String value = asked.getFirst(name);
         return value == null ? "" : value;
-    }
-
-    /** What was asked; empty fields of the form are left out. */
-    private static MultiValueMap<String, String> given(MultiValueMap<String, String> parameters) {
-        MultiValueMap<String, String> given = new LinkedMultiValueMap<>();
-        parameters.forEach((name, values) -> {
-            List<String> filled =
-                    values.stream().filter(value -> !value.isBlank()).toList();
-            if (!filled.isEmpty()) {
-                given.put(name, filled);
-            }
-        });
-        return given;
     }
 
     private static String address(String path, MultiValueMap<String, String> asked) {

@@ -58,9 +58,9 @@ class TokenPages {
             Role chosen = Role.of(role)
                     .orElseThrow(
                             () -> new Problem.Invalid(Fault.parameter("role", "unknown", "Choose what it may do.")));
-            if (!days.matches("[1-9]\\d{0,3}")) {
+            if (!days.matches("[1-9]\\d{0,2}") || Long.parseLong(days) > Tokens.LONGEST.toDays()) {
                 throw new Problem.Invalid(
-                        Fault.parameter("expires", "form", "Say for how many days it serves, from 1 to 366."));
+                        Fault.parameter("days", "form", "Say for how many days it serves, from 1 to 366."));
             }
             String secret = tokens.make(
                     title.strip(),
