@@ -85,6 +85,10 @@ public class Sites {
 
     /** The same inside a running transaction, which from then on sees the unit. */
     public static Site add(DSLContext dsl, String code, String title, String kind, ZoneId zone, boolean invented) {
+        if (Acting.current().roles() == null) {
+            // The program sees a unit that came since this transaction began, and must be able to write into it too.
+            dsl.execute("select access.enter(access.current_actor())");
+        }
         return find(dsl, code).orElseGet(() -> {
             dsl.execute(
                     "select access.add_site({0}, {1}, {2}, {3}, {4})",
