@@ -19,12 +19,14 @@ import java.util.Base64;
 import java.util.List;
 import java.util.Map;
 import java.util.Set;
+import java.util.function.BooleanSupplier;
 import java.util.regex.Matcher;
 import java.util.regex.Pattern;
 import org.openqa.selenium.By;
 import org.openqa.selenium.Cookie;
 import org.openqa.selenium.JavascriptExecutor;
 import org.openqa.selenium.OutputType;
+import org.openqa.selenium.TimeoutException;
 import org.openqa.selenium.WebElement;
 import org.openqa.selenium.chrome.ChromeDriver;
 import org.openqa.selenium.chrome.ChromeDriverService;
@@ -111,8 +113,14 @@ final class Browser implements AutoCloseable {
         return this;
     }
 
+    /** The page has come whole and its scripts have run: before that no finger would be quick enough. */
+    private void whole() {
+        waitUntil("return document.readyState === 'complete'");
+    }
+
     /** Taps the tile of an answer. */
     void tap(String name, String value) {
+        whole();
         WebElement input = driver.findElement(By.cssSelector("input[name='" + name + "'][value='" + value + "']"));
         script("arguments[0].scrollIntoView({block: 'center'})", input);
         input.click();
@@ -121,21 +129,30 @@ final class Browser implements AutoCloseable {
 
     /** Taps into a box and types: the tap and each key count. */
     void type(String name, String text) {
+        whole();
         WebElement input = driver.findElement(By.name(name));
         script("arguments[0].scrollIntoView({block: 'center'})", input);
         input.click();
         input.clear();
         input.sendKeys(text);
+        if (!text.equals(input.getDomProperty("value"))) {
+            // On a busy machine the driver loses keys: the text then comes as if pasted.
+            script("arguments[0].focus(); arguments[0].select()", input);
+            driver.executeCdpCommand("Input.insertText", Map.of("text", text));
+        }
+        assertThat(input.getDomProperty("value")).as("typed into " + name).isEqualTo(text);
         interactions += 1 + text.length();
     }
 
     void press(By button) {
+        whole();
         driver.findElement(button).click();
         interactions++;
     }
 
     /** A key, wherever the focus is. */
     void key(CharSequence keys) {
+        whole();
         driver.switchTo().activeElement().sendKeys(keys);
         interactions++;
     }
@@ -149,19 +166,27 @@ final class Browser implements AutoCloseable {
     }
 
     void waitForTitle(String beginning) {
-        new WebDriverWait(driver, Duration.ofSeconds(20))
-                .until(now -> String.valueOf(now.getTitle()).startsWith(beginning));
+        await(() -> String.valueOf(driver.getTitle()).startsWith(beginning), beginning);
     }
 
     void waitFor(By element) {
-        new WebDriverWait(driver, Duration.ofSeconds(20))
-                .until(now -> !now.findElements(element).isEmpty());
+        await(() -> !driver.findElements(element).isEmpty(), element);
     }
 
     /** Waits until a script says true. */
     void waitUntil(String script) {
-        new WebDriverWait(driver, Duration.ofSeconds(20))
-                .until(now -> script(script).equals("true"));
+        await(() -> script(script).equals("true"), script);
+    }
+
+    private void await(BooleanSupplier seen, Object wanted) {
+        try {
+            new WebDriverWait(driver, Duration.ofSeconds(20)).until(now -> seen.getAsBoolean());
+        } catch (TimeoutException e) {
+            throw new AssertionError(
+                    "waited in vain for " + wanted + " on " + driver.getCurrentUrl() + ", which says:\n"
+                            + driver.findElement(By.tagName("body")).getText(),
+                    e);
+        }
     }
 
     /** How many pages this page takes on paper. Source of the marks counted: ISO 32000-1, 7.7.3. */

@@ -55,7 +55,6 @@ class ChangeJourney extends ServedRegistry {
             browser.visit(charts);
             browser.press(By.linkText("What was changed and when"));
             browser.waitForTitle("What was changed and when");
-            browser.waitUntil("return document.readyState == 'complete'");
             browser.type("changed_on", "2026-02-30");
             browser.type("name", "Briefing before each intubation");
             browser.type("reason", "The plan was not shared.");
@@ -64,7 +63,9 @@ class ChangeJourney extends ServedRegistry {
             assertThat(browser.driver().switchTo().activeElement().getDomAttribute("role"))
                     .as("the focus is on what is to be mended")
                     .isEqualTo("alert");
-            assertThat(text(browser)).contains("There is no such day in the calendar");
+            assertThat(text(browser))
+                    .contains("There is no such day in the calendar")
+                    .doesNotContain("Give it a name");
             looksRight(browser, "changes-error-" + width);
 
             browser.type("changed_on", "2026-03-14");

@@ -403,8 +403,10 @@ class RecordJourney extends ServedRegistry {
             firstPass(browser);
             browser.script("window.fetch = () => Promise.reject(new TypeError('away'))");
             browser.press(SAVE);
-            browser.waitFor(By.cssSelector(".lost"));
-            assertThat(browser.driver().findElement(By.cssSelector(".lost")).getText())
+            browser.waitFor(By.cssSelector("[data-said].lost"));
+            assertThat(browser.driver()
+                            .findElement(By.cssSelector("[data-said].lost"))
+                            .getText())
                     .startsWith("No connection. Nothing was saved yet;");
             assertThat(browser.script("return document.getElementById('weight').value"))
                     .isEqualTo("7.4");

@@ -71,7 +71,6 @@ class ReviewJourney extends ServedRegistry {
             browser.waitForTitle("Case reviews");
             browser.press(By.linkText("3 Mar 2026, 14:20"));
             browser.waitForTitle("Case review –");
-            browser.waitUntil("return document.readyState == 'complete'");
             browser.type("learning_point", "The plan for a second attempt was not said aloud.");
             browser.tap("done", "yes");
             browser.press(KEEP);
