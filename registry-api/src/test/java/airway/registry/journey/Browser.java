@@ -133,6 +133,12 @@ final class Browser implements AutoCloseable {
         WebElement input = driver.findElement(By.name(name));
         script("arguments[0].scrollIntoView({block: 'center'})", input);
         input.click();
+        fill(input, text);
+        interactions += 1 + text.length();
+    }
+
+    /** Types into a box in place of what stands there. */
+    void fill(WebElement input, String text) {
         input.clear();
         input.sendKeys(text);
         if (!text.equals(input.getDomProperty("value"))) {
@@ -140,8 +146,9 @@ final class Browser implements AutoCloseable {
             script("arguments[0].focus(); arguments[0].select()", input);
             driver.executeCdpCommand("Input.insertText", Map.of("text", text));
         }
-        assertThat(input.getDomProperty("value")).as("typed into " + name).isEqualTo(text);
-        interactions += 1 + text.length();
+        assertThat(input.getDomProperty("value"))
+                .as("typed into " + input.getDomAttribute("name"))
+                .isEqualTo(text);
     }
 
     void press(By button) {
