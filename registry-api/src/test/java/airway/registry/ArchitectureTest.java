@@ -52,6 +52,8 @@ class ArchitectureTest {
             .definedBy("airway.registry.demo")
             .layer("audit")
             .definedBy("airway.registry.audit")
+            .layer("kit")
+            .definedBy("airway.registry.kit")
             .layer("verify")
             .definedBy("airway.registry.verify")
             .layer("people")
@@ -68,6 +70,8 @@ class ArchitectureTest {
             .mayOnlyBeAccessedByLayers("verify")
             .whereLayer("imports")
             .mayOnlyBeAccessedByLayers("program")
+            .whereLayer("kit")
+            .mayNotBeAccessedByAnyLayer()
             .whereLayer("home")
             .mayNotBeAccessedByAnyLayer()
             .whereLayer("quality")
@@ -101,6 +105,7 @@ class ArchitectureTest {
                     "home",
                     "imports",
                     "people",
+                    "kit",
                     "audit");
 
     @ArchTest

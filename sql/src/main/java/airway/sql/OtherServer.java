@@ -2,13 +2,15 @@ package airway.sql;
 
 import java.sql.Connection;
 import java.sql.DriverManager;
+import java.sql.DriverPropertyInfo;
 import java.sql.PreparedStatement;
 import java.sql.ResultSet;
 import java.sql.SQLException;
+import java.util.HashMap;
+import java.util.Map;
 import java.util.Properties;
 import java.util.Set;
 import java.util.stream.Stream;
-import org.postgresql.Driver;
 
 /** A server that others run: what must hold before records are sent to it. */
 public final class OtherServer {
@@ -35,12 +37,17 @@ public final class OtherServer {
     }
 
     private static void proved(String url) {
-        Properties read = Driver.parseURL(url, new Properties());
-        if (read == null) {
-            throw new CannotStart("This is no address of a database: jdbc:postgresql://db.example:5432/airway is one.");
+        Map<String, String> read = new HashMap<>();
+        try {
+            for (DriverPropertyInfo property : DriverManager.getDriver(url).getPropertyInfo(url, new Properties())) {
+                read.put(property.name, String.valueOf(property.value));
+            }
+        } catch (SQLException e) {
+            throw new CannotStart(
+                    "This is no address of a database: jdbc:postgresql://db.example:5432/airway is one.", e);
         }
-        boolean here = Stream.of(read.getProperty("PGHOST", "").split(",")).allMatch(HERE::contains);
-        if (!here && !"verify-full".equals(read.getProperty("sslmode"))) {
+        boolean here = Stream.of(read.getOrDefault("PGHOST", "").split(",")).allMatch(HERE::contains);
+        if (!here && !"verify-full".equals(read.get("sslmode"))) {
             throw new CannotStart("The database is on another machine: add sslmode=verify-full to its address, so that"
                     + " nobody on the way can read records or stand in for the server. If the network between is yours"
                     + " alone, say so by airway.database.network=own.");

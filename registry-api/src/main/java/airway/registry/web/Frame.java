@@ -96,13 +96,14 @@ public class Frame {
             new Item("settings", "/settings", "Settings", Right.ADMINISTER));
 
     private static final Set<String> BESIDE_UNITS =
-            Set.of("sign-in", "me", "people", "units", "tokens", "settings", "audit", "keys");
+            Set.of("sign-in", "me", "people", "units", "tokens", "settings", "audit", "keys", "scanner");
 
     /** Pages of a unit that other pages lead to. */
     private static final List<Item> BESIDE = List.of(
             new Item("changes", "/changes", "What was changed and when", Right.IMPROVE),
             new Item("reviews", "/reviews", "Case reviews", Right.IMPROVE),
             new Item("aim", "/aim", "The aim", Right.IMPROVE),
+            new Item("scanner", "/kit/scanner", "Try a scanner", Right.READ_SETUPS),
             new Item("child", "/child", "Records of one child", Right.SEE_IDENTITY),
             new Item("erase", "/child/erase", "Erase a hospital number", Right.ERASE_IDENTITY));
 

@@ -9,9 +9,9 @@ import java.net.ServerSocket;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.nio.file.attribute.PosixFilePermissions;
-import java.util.HashMap;
+import java.util.HashSet;
 import java.util.List;
-import java.util.Map;
+import java.util.Set;
 import java.util.zip.ZipEntry;
 import java.util.zip.ZipFile;
 import org.junit.jupiter.api.Test;
@@ -185,22 +185,20 @@ class CommandLineJourney {
         try (ZipFile jar = new ZipFile(Program.JAR.toFile())) {
             JsonNode bill = JsonMapper.shared()
                     .readTree(jar.getInputStream(jar.getEntry("META-INF/sbom/application.cdx.json")));
-            Map<String, JsonNode> told = new HashMap<>();
-            bill.path("components")
-                    .forEach(part -> told.put(
-                            part.path("name").asString() + "-"
-                                    + part.path("version").asString() + ".jar",
-                            part));
+            Set<String> told = new HashSet<>();
+            for (JsonNode part : bill.path("components")) {
+                String name = part.path("name").asString() + "-"
+                        + part.path("version").asString() + ".jar";
+                assertThat(part.path("licenses")).as(name).isNotEmpty();
+                told.add(name);
+            }
             List<String> libraries = jar.stream()
                     .map(ZipEntry::getName)
                     .filter(name -> name.startsWith("BOOT-INF/lib/") && name.endsWith(".jar"))
                     .map(name -> name.substring(name.lastIndexOf('/') + 1))
                     .filter(name -> !name.startsWith("stats-") && !name.startsWith("sql-"))
                     .toList();
-            assertThat(libraries).hasSizeGreaterThan(50).isSubsetOf(told.keySet());
-            assertThat(libraries)
-                    .filteredOn(name -> told.get(name).path("licenses").isEmpty())
-                    .isEmpty();
+            assertThat(libraries).hasSizeGreaterThan(50).isSubsetOf(told);
         }
     }
 }

@@ -95,8 +95,8 @@ class DocumentWebTest extends ServedRegistry {
                     JsonNode value = example.getValue().path("value");
                     assertThat(fits(content.path("schema"), value)).as(name).isTrue();
                     boolean review = path.getKey().contains("{encounter_id}");
-                    boolean ofARecord = path.getKey().matches(".*/(withdrawal|hospital-number|look)");
-                    JsonNode body = review || ofARecord ? value : of(unit, value);
+                    boolean ofNoUnit = path.getKey().matches(".*/(withdrawal|hospital-number|look|scans)");
+                    JsonNode body = review || ofNoUnit ? value : of(unit, value);
                     String address = path.getKey()
                             .replace("{encounter_id}", opened)
                             .replace("{id}", kept.getOrDefault(path.getKey().split("/\\{", 2)[0], ""));
@@ -123,7 +123,7 @@ class DocumentWebTest extends ServedRegistry {
                 }
             }
         }
-        assertThat(run).isEqualTo(11);
+        assertThat(run).isEqualTo(12);
         assertThat(fits(
                         ApiDocument.ref("CasePage"),
                         get("/api/v1/reviews?site_id=" + unit).json()))
