@@ -298,7 +298,14 @@ class ChartDescription implements ApiPart {
         ObjectNode comparison = document.schema("Comparison");
         ObjectNode group = object();
         group.putArray("allOf").add(ref("Counted"));
-        group.putObject("properties").putObject("code").put("type", "string");
+        ObjectNode own = group.putObject("properties");
+        own.putObject("code").put("type", "string");
+        ObjectNode missing = own.putObject("missing");
+        missing.put(
+                "description",
+                "The share had none, or all, of the unknown outcomes been yes; null up to a tenth unknown.");
+        missing.putArray("type").add("object").add("null");
+        fractions(missing.putObject("properties"), "least", "most");
         compared(told(comparison), group);
     }
 
@@ -360,12 +367,32 @@ class ChartDescription implements ApiPart {
         of.set("pairs", list(pair.deepCopy()));
         of.set("strata", list(object()));
         of.putObject("reversal").put("type", "boolean");
-        ObjectNode refused = parts.putObject("refused");
-        refused.putArray("type").add("object").add("null");
-        ObjectNode why = refused.putObject("properties");
-        why.putObject("reason").put("type", "string");
-        why.putObject("needed").putArray("type").add("integer").add("null");
-        why.putObject("text").put("type", "string");
+        ObjectNode modelled = parts.putObject("modelled");
+        modelled.put(
+                        "description",
+                        "Like for like by a logistic model with errors that allow for operators; null where not asked for or"
+                                + " refused.")
+                .putArray("type")
+                .add("object")
+                .add("null");
+        ObjectNode by = modelled.putObject("properties");
+        by.putObject("method").put("type", "string");
+        by.set("allowed_for", list(object().put("type", "string")));
+        for (String number : List.of("parameters", "operators", "n", "filled_in")) {
+            by.putObject(number).put("type", "integer");
+        }
+        by.putObject("left_out").put("type", "object");
+        by.set("groups", list(group.deepCopy()));
+        by.set("pairs", list(pair.deepCopy()));
+        by.set("cautions", list(object().put("type", "string")));
+        for (String name : List.of("refused", "modelled_refused")) {
+            ObjectNode refused = parts.putObject(name);
+            refused.putArray("type").add("object").add("null");
+            ObjectNode why = refused.putObject("properties");
+            why.putObject("reason").put("type", "string");
+            why.putObject("needed").putArray("type").add("integer").add("null");
+            why.putObject("text").put("type", "string");
+        }
         parts.putObject("across").putArray("type").add("object").add("null");
     }
 
