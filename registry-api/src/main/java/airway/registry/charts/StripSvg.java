@@ -5,6 +5,7 @@ import static airway.registry.charts.Svg.at;
 import airway.registry.charts.OneByOne.Case;
 import airway.registry.charts.OneByOne.Watch;
 import airway.stats.Series;
+import airway.stats.sequential.LcCusum;
 import java.time.YearMonth;
 import java.util.ArrayList;
 import java.util.List;
@@ -56,6 +57,11 @@ final class StripSvg {
     /** The running count, or nothing where there is none. */
     static String count(OneByOne small, Size size) {
         return small.watch().fold(ok -> new StripSvg(small, size).count(ok.value()), refused -> "");
+    }
+
+    /** The learning curve of the one who asks, or nothing where there is none. */
+    static String learning(OwnCurve own, Size size) {
+        return own.curve().fold(ok -> new StripSvg(own.strip(), size).learning(own, ok.value()), refused -> "");
     }
 
     private String cases() {
@@ -221,11 +227,36 @@ final class StripSvg {
                         + " L" + at(x) + "," + at(y + half) + " Z");
     }
 
-    /** The sum after each case, the limit it signals at, and each signal as a diamond. */
     private String count(Watch watch) {
         open("count", COUNT_HEIGHT, "Running count, " + small.question().title(), String.join(" ", words.watch()));
-        Series sums = watch.cusum().path().sums();
-        double h = watch.design().h();
+        return sums(
+                watch.cusum().path().sums(),
+                watch.design().h(),
+                "signals here",
+                watch.cusum().path().signals(),
+                "Signal",
+                watch.cases());
+    }
+
+    private String learning(OwnCurve own, LcCusum curve) {
+        open("learning", COUNT_HEIGHT, "Learning curve, " + small.question().title(), LearningWords.spoken(own));
+        return sums(
+                curve.path().sums(),
+                curve.design().h(),
+                "level aimed for is shown here",
+                curve.enoughForAVerdict()
+                        ? curve.competenceAt().stream().boxed().toList()
+                        : List.of(),
+                "The line is reached",
+                own.onCurve());
+    }
+
+    /**
+     * The sum after each case, the limit that it is held against, and what is marked as a diamond.
+     *
+     * @param marked numbers of the cases that are marked
+     */
+    private String sums(Series sums, double h, String atLimit, List<Integer> marked, String mark, List<Case> cases) {
         double highest = h;
         for (double sum : sums.present()) {
             highest = Math.max(highest, sum);
@@ -252,7 +283,7 @@ final class StripSvg {
                 at(foot - h * scale),
                 "y2",
                 at(foot - h * scale));
-        label("m", Svg.MUTED, EDGE, foot - h * scale - 6, "signals here");
+        label("m", Svg.MUTED, EDGE, foot - h * scale - 6, atLimit);
         line(EDGE, size.width - EDGE, foot, foot);
         StringBuilder path = new StringBuilder("M" + at(EDGE) + "," + at(foot));
         for (int i = 1; i <= sums.size(); i++) {
@@ -276,10 +307,10 @@ final class StripSvg {
                 "1.6",
                 "d",
                 path.toString());
-        for (int number : watch.cusum().path().signals()) {
+        for (int number : marked) {
             double x = EDGE + (number - 0.5) * slot;
-            String spoken = "Signal, "
-                    + OneByOneWords.month(watch.cases().get(number - 1).month());
+            String spoken = mark + ", case " + number + ", "
+                    + OneByOneWords.month(cases.get(number - 1).month());
             svg.open("g", "role", "img", "tabindex", "0", "aria-label", spoken);
             svg.text("title", spoken);
             double y = foot - sums.at(number).orElse(h) * scale;
@@ -297,7 +328,7 @@ final class StripSvg {
                     "M" + at(x - 8) + "," + at(y) + " l8,-8 l8,8 l-8,8 z");
             svg.close("g");
         }
-        months(watch.cases(), slot, foot);
+        months(cases, slot, foot);
         return svg.close("svg").toString();
     }
 
