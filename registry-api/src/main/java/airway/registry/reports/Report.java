@@ -1,6 +1,7 @@
 package airway.registry.reports;
 
 import airway.registry.access.Site;
+import java.time.Instant;
 import java.util.Map;
 import java.util.Objects;
 import org.jspecify.annotations.Nullable;
@@ -24,6 +25,11 @@ record Report(
         Corrections corrections) {
     Paper paper(Readers readers) {
         return Objects.requireNonNull(papers.get(readers));
+    }
+
+    /** The moment at which the numbers were read. */
+    Instant asOf() {
+        return Instant.parse(figures.path("as_of").asString());
     }
 
     boolean isFinal() {

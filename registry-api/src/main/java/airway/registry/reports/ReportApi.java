@@ -5,10 +5,12 @@ import airway.registry.access.Right;
 import airway.registry.access.Sites;
 import airway.registry.problem.Fault;
 import airway.registry.problem.Problem;
+import airway.registry.web.AskedForm;
 import airway.registry.web.IfMatch;
 import airway.registry.web.JsonBody;
 import jakarta.servlet.http.HttpServletRequest;
-import java.util.Arrays;
+import java.nio.charset.StandardCharsets;
+import java.util.List;
 import org.jspecify.annotations.Nullable;
 import org.springframework.http.HttpHeaders;
 import org.springframework.http.HttpStatus;
@@ -29,11 +31,16 @@ import tools.jackson.databind.node.ObjectNode;
 @RestController
 @RequestMapping(path = "/api/v1/reports", produces = MediaType.APPLICATION_JSON_VALUE)
 class ReportApi {
+    private static final MediaType HTML = new MediaType("text", "html", StandardCharsets.UTF_8);
+    private static final List<MediaType> FORMS = List.of(MediaType.APPLICATION_JSON, HTML, MediaType.APPLICATION_PDF);
+
     private final Reports reports;
+    private final Print print;
     private final Sites sites;
 
-    ReportApi(Reports reports, Sites sites) {
+    ReportApi(Reports reports, Print print, Sites sites) {
         this.reports = reports;
+        this.print = print;
         this.sites = sites;
     }
 
@@ -43,19 +50,29 @@ class ReportApi {
         return ReportJson.lines(reports.all(sites.named(unit)));
     }
 
+    /** As JSON, as HTML that needs nothing else, or as PDF. */
     @Needs(Right.READ_CHARTS)
-    @GetMapping("/{quarter}")
-    ResponseEntity<ObjectNode> read(
+    @GetMapping(path = "/{quarter}", produces = MediaType.ALL_VALUE)
+    ResponseEntity<byte[]> read(
             @PathVariable String quarter,
             @RequestParam(name = "site_id", required = false) @Nullable String unit,
-            @RequestParam(name = "readers", required = false) @Nullable String readers) {
-        Readers known = readers(readers);
+            @RequestParam(name = "readers", required = false) @Nullable String readers,
+            @RequestParam(name = "format", required = false) @Nullable String format,
+            @RequestHeader(name = HttpHeaders.ACCEPT, required = false) @Nullable String accept) {
+        MediaType form = AskedForm.of(format, accept, FORMS);
+        Readers known = ReportForm.readers(readers);
         Report report = reports.read(unit, Quarter.parse(quarter));
-        ResponseEntity.BodyBuilder answer = ResponseEntity.ok();
+        ResponseEntity.BodyBuilder answer = ResponseEntity.ok().contentType(form);
         if (report.kept() != null) {
             answer.eTag(IfMatch.tag(report.version()));
         }
-        return answer.body(ReportJson.of(report, known));
+        if (form.equals(MediaType.APPLICATION_PDF)) {
+            return answer.body(print.pdf(report, known));
+        }
+        String text = form.equals(HTML)
+                ? print.html(report, known)
+                : ReportJson.of(report, known).toString();
+        return answer.body(text.getBytes(StandardCharsets.UTF_8));
     }
 
     @Needs(Right.IMPROVE)
@@ -103,15 +120,5 @@ class ReportApi {
                     "Send * while nothing is written, and If-Match with the ETag you read from then on."));
         }
         return 0;
-    }
-
-    static Readers readers(@Nullable String code) {
-        return code == null || code.isEmpty()
-                ? Readers.UNIT
-                : Arrays.stream(Readers.values())
-                        .filter(readers -> readers.code().equals(code))
-                        .findFirst()
-                        .orElseThrow(() -> new Problem.Malformed(
-                                Fault.parameter("readers", "code", "Send unit or board, or leave this out.")));
     }
 }

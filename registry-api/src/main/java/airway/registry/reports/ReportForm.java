@@ -1,9 +1,12 @@
 package airway.registry.reports;
 
+import airway.registry.problem.Fault;
 import airway.registry.problem.Problem;
 import airway.registry.web.JsonFields;
+import java.util.Arrays;
 import java.util.List;
 import java.util.Set;
+import org.jspecify.annotations.Nullable;
 import tools.jackson.databind.JsonNode;
 
 /** The texts of a report as they came in. */
@@ -31,5 +34,20 @@ final class ReportForm {
                 fields.lines("read_with_care", LONGEST));
         fields.check();
         return texts;
+    }
+
+    /**
+     * Who reads a paper; the unit where that is left out.
+     *
+     * @throws Problem.Malformed if there are no such readers
+     */
+    static Readers readers(@Nullable String code) {
+        return code == null || code.isEmpty()
+                ? Readers.UNIT
+                : Arrays.stream(Readers.values())
+                        .filter(readers -> readers.code().equals(code))
+                        .findFirst()
+                        .orElseThrow(() -> new Problem.Malformed(
+                                Fault.parameter("readers", "code", "Send unit or board, or leave this out.")));
     }
 }

@@ -14,8 +14,11 @@ import java.util.Map;
 import java.util.TreeMap;
 import java.util.stream.Collectors;
 import org.jspecify.annotations.Nullable;
+import org.springframework.http.ContentDisposition;
+import org.springframework.http.HttpHeaders;
 import org.springframework.http.HttpStatus;
 import org.springframework.http.MediaType;
+import org.springframework.http.ResponseEntity;
 import org.springframework.stereotype.Controller;
 import org.springframework.util.MultiValueMap;
 import org.springframework.web.bind.annotation.GetMapping;
@@ -53,10 +56,12 @@ class ReportPages {
                     "What else makes these numbers uncertain? What every report has to say stands there already."));
 
     private final Reports reports;
+    private final Print print;
     private final Sites sites;
 
-    ReportPages(Reports reports, Sites sites) {
+    ReportPages(Reports reports, Print print, Sites sites) {
         this.reports = reports;
+        this.print = print;
         this.sites = sites;
     }
 
@@ -121,7 +126,27 @@ class ReportPages {
             @PathVariable String quarter,
             @RequestParam(name = "site_id", required = false) @Nullable String unit,
             @RequestParam(name = "readers", required = false) @Nullable String readers) {
-        return page(unit, Quarter.parse(quarter), ReportApi.readers(readers), HttpStatus.OK);
+        return page(unit, Quarter.parse(quarter), ReportForm.readers(readers), HttpStatus.OK);
+    }
+
+    @Needs(Right.READ_CHARTS)
+    @GetMapping("/reports/{quarter}/pdf")
+    ResponseEntity<byte[]> pdf(
+            @PathVariable("quarter") String code,
+            @RequestParam(name = "site_id", required = false) @Nullable String unit,
+            @RequestParam(name = "readers", required = false) @Nullable String named) {
+        Readers readers = ReportForm.readers(named);
+        Report report = reports.read(unit, Quarter.parse(code));
+        return ResponseEntity.ok()
+                .contentType(MediaType.APPLICATION_PDF)
+                .header(
+                        HttpHeaders.CONTENT_DISPOSITION,
+                        ContentDisposition.inline()
+                                .filename("report-" + report.site().code() + "-"
+                                        + report.quarter().code() + "-" + readers.code() + ".pdf")
+                                .build()
+                                .toString())
+                .body(print.pdf(report, readers));
     }
 
     private ModelAndView page(@Nullable String unit, Quarter quarter, Readers readers, HttpStatus status) {
