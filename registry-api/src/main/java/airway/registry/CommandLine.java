@@ -300,16 +300,14 @@ final class CommandLine implements Runnable {
         @Nullable
         String unit;
 
-        @Option(
-                names = "--format",
-                paramLabel = "FORM",
-                description = "html, pdf or json. Default: ${DEFAULT-VALUE}.")
+        @Option(names = "--format", paramLabel = "FORM", description = "html, pdf or json. Default: ${DEFAULT-VALUE}.")
         String format = "html";
 
         @Option(
                 names = "--readers",
                 paramLabel = "WHO",
-                description = "unit: with all counts; board: whole years, small counts hidden. Default: ${DEFAULT-VALUE}.")
+                description =
+                        "unit: with all counts; board: whole years, small counts hidden. Default: ${DEFAULT-VALUE}.")
         String readers = "unit";
 
         @Option(names = "--out", paramLabel = "FILE", description = "Where to write it; a file that is there is kept.")

@@ -95,7 +95,7 @@ class ReportApi {
             @RequestParam(name = "site_id", required = false) @Nullable String unit,
             @RequestHeader(name = HttpHeaders.IF_MATCH, required = false) @Nullable String ifMatch,
             @RequestHeader(name = HttpHeaders.IF_NONE_MATCH, required = false) @Nullable String ifNoneMatch) {
-        return answer(HttpStatus.OK, reports.finalise(unit, Quarter.parse(quarter), seen(ifMatch, ifNoneMatch)));
+        return answer(HttpStatus.OK, reports.finalise(unit, Quarter.parse(quarter), seen(ifMatch, ifNoneMatch), null));
     }
 
     @Needs(Right.READ_CHARTS)

@@ -29,7 +29,7 @@ class ReportDescription implements ApiPart {
 
     private static final JsonNode TEXTS = new JsonMapper().readTree("""
             {"learned": "The briefing is used in most intubations by now.",
-             "asked_for": "Keep the briefing as routine.\nBuy two straight blades, size 1."}""");
+             "asked_for": "Keep the briefing as routine.\\nBuy two straight blades, size 1."}""");
 
     @Override
     public void describe(ApiDocument document) {
@@ -125,7 +125,8 @@ class ReportDescription implements ApiPart {
                 .put("description", "Nothing about patients, no names of people, no date of a single event.");
         ObjectNode boxes = texts.putObject("properties");
         for (String name : ReportForm.FIELDS) {
-            ArrayNode types = boxes.putObject(name).put("maxLength", ReportForm.LONGEST).putArray("type");
+            ArrayNode types =
+                    boxes.putObject(name).put("maxLength", ReportForm.LONGEST).putArray("type");
             types.add("string").add("null");
         }
 
@@ -144,9 +145,8 @@ class ReportDescription implements ApiPart {
                 .put("description", "x of n with the 95% interval (Wilson); null where nothing could be counted.");
         needed(tally, List.of("x", "n", "outside", "unknown", "value", "lower", "upper"));
         ObjectNode counts = tally.putObject("properties");
-        List.of("x", "n", "outside", "unknown").forEach(name -> counts.putObject(name)
-                .put("type", "integer")
-                .put("minimum", 0));
+        List.of("x", "n", "outside", "unknown")
+                .forEach(name -> counts.putObject(name).put("type", "integer").put("minimum", 0));
         List.of("value", "lower", "upper").forEach(name -> counts.set(name, number()));
 
         ObjectNode report = document.schema("Report");
@@ -172,10 +172,7 @@ class ReportDescription implements ApiPart {
         parts.putObject("site_id").put("type", "string");
         parts.putObject("quarter").put("type", "string");
         parts.set("status", codes(List.of("preliminary", "final")));
-        parts.putObject("version")
-                .put("type", "integer")
-                .put("minimum", 0)
-                .put("description", "0 while nobody wrote.");
+        parts.putObject("version").put("type", "integer").put("minimum", 0).put("description", "0 while nobody wrote.");
         parts.putObject("quarter_over").put("type", "boolean");
         parts.set(
                 "readers",

@@ -192,9 +192,10 @@ class ReportPages {
                 throw new Problem.Invalid(
                         Fault.at("/sure", "sure", "Tick that the report may be locked, or only keep what you wrote."));
             }
-            Kept kept = reports.write(unit, quarter, Integer.parseInt(seen), body(typed));
             if (finalise) {
-                reports.finalise(unit, quarter, kept.version());
+                reports.finalise(unit, quarter, Integer.parseInt(seen), body(typed));
+            } else {
+                reports.write(unit, quarter, Integer.parseInt(seen), body(typed));
             }
         } catch (Problem.Invalid | Problem.QuarterRunning e) {
             return again(unit, quarter, typed, status(e)).addObject("told", told(e));

@@ -122,12 +122,13 @@ class Reports {
      * Makes a report final: numbers, drawings and texts are kept as they are.
      *
      * @param seen the version that the one who finalises has read; 0 where nothing was written
+     * @param body the texts it is to have, as for {@link #write}; null for those that were written
      * @throws Problem.ReportFinal if it was made final before
      * @throws Problem.QuarterRunning if the quarter is not over in the zone of the unit
      * @throws Problem.Stale if another version counts by now
      * @throws Problem as {@link #read(String, Quarter)}
      */
-    Kept finalise(@Nullable String unit, Quarter quarter, int seen) {
+    Kept finalise(@Nullable String unit, Quarter quarter, int seen, @Nullable JsonNode body) {
         Moment moment = transactions.read(dsl -> moment(dsl, Sites.named(dsl, unit), quarter));
         return transactions.write(dsl -> {
             Site site = moment.figures().site();
@@ -135,7 +136,7 @@ class Reports {
             if (!moment.figures().over()) {
                 throw new Problem.QuarterRunning(quarter.to().atEndOfMonth().toString());
             }
-            Texts texts = before == null ? Texts.NONE : before.texts();
+            Texts texts = body != null ? ReportForm.read(body) : before == null ? Texts.NONE : before.texts();
             Origin origin = new Origin(software, true, moment.seal());
             Kept last = next(
                     site,
