@@ -19,6 +19,7 @@ import airway.registry.reports.ReportFiles;
 import airway.registry.verify.Verification;
 import airway.sql.CannotStart;
 import java.io.IOException;
+import java.io.OutputStream;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.nio.file.StandardOpenOption;
@@ -331,10 +332,11 @@ final class CommandLine implements Runnable {
                 ReportFiles.File file =
                         context.getBean(ReportFiles.class).of(unit, String.valueOf(quarter), format, readers);
                 if (out == null) {
-                    System.out.write(file.bytes());
-                    System.out.flush();
+                    file.writeTo(System.out);
                 } else {
-                    Files.write(out, file.bytes(), StandardOpenOption.CREATE_NEW);
+                    try (OutputStream kept = Files.newOutputStream(out, StandardOpenOption.CREATE_NEW)) {
+                        file.writeTo(kept);
+                    }
                 }
                 file.words().forEach(System.err::println);
                 return 0;

@@ -64,8 +64,8 @@ final class Drafting {
                                 + " final yet.",
                 List.of(
                         firstSentences(),
-                        drawings(),
                         section("asked-for", "Decisions asked for", written(texts.askedFor())),
+                        drawings(),
                         aim(),
                         changes(),
                         measures(),
@@ -139,7 +139,10 @@ final class Drafting {
         return new Drawing(
                 picture.title(),
                 picture.says(),
-                picture.remarks(),
+                // The fonts of the house have no prime.
+                picture.remarks().stream()
+                        .map(remark -> remark.replace('\u2032', '\''))
+                        .toList(),
                 picture.title() + ". " + picture.says() + " The counts are in the table of measures.",
                 picture.svg(),
                 picture.svgSmall());

@@ -1,8 +1,5 @@
 package airway.registry.reports;
 
-import com.openhtmltopdf.extend.FSSupplier;
-import com.openhtmltopdf.outputdevice.helper.BaseRendererBuilder.FSFontUseCase;
-import com.openhtmltopdf.outputdevice.helper.BaseRendererBuilder.FontStyle;
 import com.openhtmltopdf.pdfboxout.PdfBoxRenderer;
 import com.openhtmltopdf.pdfboxout.PdfRendererBuilder;
 import com.openhtmltopdf.svgsupport.BatikSVGDrawer;
@@ -11,7 +8,7 @@ import java.io.ByteArrayOutputStream;
 import java.io.IOException;
 import java.io.InputStream;
 import java.io.UncheckedIOException;
-import java.util.EnumSet;
+import java.util.Base64;
 import java.util.GregorianCalendar;
 import java.util.List;
 import java.util.Locale;
@@ -28,10 +25,11 @@ import org.thymeleaf.context.Context;
 /** Prints a paper as one page of HTML that needs nothing else, and as a tagged PDF. The same paper gives the same bytes. */
 @Component
 class Print {
-    private static final String FAMILY = "Reg Sans";
-    private static final int REGULAR = 400;
-    private static final int BOLD = 700;
-    private static final int WIDEST = 178;
+    private static final String FONTS = font(400) + font(700);
+
+    /** Millimetres. */
+    private static final int WIDTH = 150;
+
     private static final Pattern VIEW_BOX = Pattern.compile("<svg ([^>]*viewBox=\"0 0 (\\d+) (\\d+)\")");
 
     private final ITemplateEngine templates;
@@ -46,6 +44,7 @@ class Print {
         context.setVariable("paper", drawn(report.paper(readers)));
         context.setVariable(
                 "corrections", report.isFinal() ? report.corrections().words(readers) : null);
+        context.setVariable("fonts", FONTS);
         context.setVariable("invented", report.site().invented());
         return templates.process("reports/print", context);
     }
@@ -56,8 +55,6 @@ class Print {
         PdfRendererBuilder builder = new PdfRendererBuilder();
         builder.usePdfUaAccessibility(true);
         builder.useSVGDrawer(new BatikSVGDrawer());
-        font(builder, REGULAR);
-        font(builder, BOLD);
         builder.withHtmlContent(html(report, readers), null);
         builder.withProducer("airway event registry");
         ByteArrayOutputStream out = new ByteArrayOutputStream();
@@ -83,11 +80,16 @@ class Print {
         document.setDocumentId(report.asOf().getEpochSecond());
     }
 
-    private static void font(PdfRendererBuilder builder, int weight) {
-        String file = "/airway/registry/reports/sans-" + weight + ".ttf";
-        FSSupplier<InputStream> bytes = () -> Objects.requireNonNull(Print.class.getResourceAsStream(file));
-        builder.useFont(
-                bytes, FAMILY, weight, FontStyle.NORMAL, true, EnumSet.of(FSFontUseCase.DOCUMENT, FSFontUseCase.SVG));
+    /** A rule that brings a font along: the drawings in the file take it from there too. */
+    private static String font(int weight) {
+        String name = "/airway/registry/reports/sans-" + weight + ".ttf";
+        try (InputStream bytes = Objects.requireNonNull(Print.class.getResourceAsStream(name))) {
+            return "@font-face { font-family: 'Reg Sans'; font-weight: " + weight
+                    + "; -fs-pdf-font-embed: embed; -fs-pdf-font-encoding: Identity-H; src: url(data:font/ttf;base64,"
+                    + Base64.getEncoder().encodeToString(bytes.readAllBytes()) + ") }\n";
+        } catch (IOException e) {
+            throw new UncheckedIOException(e);
+        }
     }
 
     /** Drawings with the size they have on paper, and with what they show for somebody who cannot see them. */
@@ -108,12 +110,12 @@ class Print {
         }
         Matcher box = VIEW_BOX.matcher(drawing.svg());
         String sized = box.replaceFirst(match -> {
-            double height = WIDEST * Double.parseDouble(match.group(3)) / Double.parseDouble(match.group(2));
+            double height = WIDTH * Double.parseDouble(match.group(3)) / Double.parseDouble(match.group(2));
             return Matcher.quoteReplacement(String.format(
                     Locale.ROOT,
                     "<svg alt=\"%s\" style=\"width:%dmm;height:%.1fmm\" %s",
                     escaped(drawing.alternative()),
-                    WIDEST,
+                    WIDTH,
                     height,
                     match.group(1)));
         });

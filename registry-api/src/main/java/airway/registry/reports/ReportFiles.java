@@ -2,6 +2,8 @@ package airway.registry.reports;
 
 import airway.registry.problem.Fault;
 import airway.registry.problem.Problem;
+import java.io.IOException;
+import java.io.OutputStream;
 import java.nio.charset.StandardCharsets;
 import java.util.ArrayList;
 import java.util.List;
@@ -19,12 +21,26 @@ public class ReportFiles {
         this.print = print;
     }
 
-    /**
-     * A file, and what is to be known of it.
-     *
-     * @param words sentences about it, nothing of its numbers
-     */
-    public record File(byte[] bytes, List<String> words) {}
+    /** A file, and what is to be known of it. */
+    public static final class File {
+        private final byte[] bytes;
+        private final List<String> words;
+
+        private File(byte[] bytes, List<String> words) {
+            this.bytes = bytes;
+            this.words = words;
+        }
+
+        public void writeTo(OutputStream out) throws IOException {
+            out.write(bytes);
+            out.flush();
+        }
+
+        /** Sentences about it, nothing of its numbers. */
+        public List<String> words() {
+            return words;
+        }
+    }
 
     /**
      * Makes the file.
