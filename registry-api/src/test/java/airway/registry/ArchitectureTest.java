@@ -42,6 +42,8 @@ class ArchitectureTest {
             .definedBy("airway.registry.changes")
             .layer("aims")
             .definedBy("airway.registry.aims")
+            .layer("reports")
+            .definedBy("airway.registry.reports")
             .layer("reviews")
             .definedBy("airway.registry.reviews")
             .layer("home")
@@ -74,18 +76,20 @@ class ArchitectureTest {
             .mayNotBeAccessedByAnyLayer()
             .whereLayer("home")
             .mayNotBeAccessedByAnyLayer()
+            .whereLayer("reports")
+            .mayOnlyBeAccessedByLayers("program")
             .whereLayer("quality")
-            .mayNotBeAccessedByAnyLayer()
+            .mayOnlyBeAccessedByLayers("reports")
             .whereLayer("charts")
-            .mayNotBeAccessedByAnyLayer()
+            .mayOnlyBeAccessedByLayers("reports")
             .whereLayer("changes")
-            .mayOnlyBeAccessedByLayers("charts", "demo")
+            .mayOnlyBeAccessedByLayers("charts", "demo", "reports")
             .whereLayer("aims")
-            .mayOnlyBeAccessedByLayers("charts")
+            .mayOnlyBeAccessedByLayers("charts", "reports")
             .whereLayer("reviews")
             .mayOnlyBeAccessedByLayers("home")
             .whereLayer("cohort")
-            .mayOnlyBeAccessedByLayers("charts", "encounter", "quality", "reviews", "aims")
+            .mayOnlyBeAccessedByLayers("charts", "encounter", "quality", "reviews", "aims", "reports")
             .whereLayer("encounter")
             .mayOnlyBeAccessedByLayers("imports", "demo", "home", "quality")
             .whereLayer("identity")
@@ -102,6 +106,7 @@ class ArchitectureTest {
                     "quality",
                     "changes",
                     "reviews",
+                    "reports",
                     "home",
                     "imports",
                     "people",
@@ -165,6 +170,14 @@ class ArchitectureTest {
             .should()
             .dependOnClassesThat()
             .resideInAPackage("airway.sql.generated.aims..");
+
+    @ArchTest
+    static final ArchRule ONE_WRITER_OF_REPORTS = noClasses()
+            .that()
+            .resideOutsideOfPackage("airway.registry.reports")
+            .should()
+            .dependOnClassesThat()
+            .resideInAPackage("airway.sql.generated.reports..");
 
     @ArchTest
     static final ArchRule ONE_WRITER_OF_REVIEWS = noClasses()

@@ -51,7 +51,16 @@ final class StripSvg {
 
     /** Every intubation of the two years. */
     static String cases(OneByOne small, Size size) {
-        return new StripSvg(small, size).cases();
+        return cases(small, size, "strip");
+    }
+
+    /**
+     * The same as one of several on a page.
+     *
+     * @param name tells it from the others
+     */
+    static String cases(OneByOne small, Size size, String name) {
+        return new StripSvg(small, size).cases(name);
     }
 
     /** The running count, or nothing where there is none. */
@@ -64,9 +73,9 @@ final class StripSvg {
         return own.curve().fold(ok -> new StripSvg(own.strip(), size).learning(own, ok.value()), refused -> "");
     }
 
-    private String cases() {
+    private String cases(String name) {
         int rows = 2 * OneByOne.MONTHS / size.months;
-        open("strip", rows * ROW, small.question().title() + ", every intubation in order", words.spoken());
+        open(name, rows * ROW, small.question().title() + ", every intubation in order", words.spoken());
         YearMonth start = small.until().minusMonths(2 * OneByOne.MONTHS - 1);
         List<List<Case>> all = new ArrayList<>();
         for (int row = 0; row < rows; row++) {
