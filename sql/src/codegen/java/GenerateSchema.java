@@ -58,6 +58,7 @@ class GenerateSchema {
                         "changes",
                         "reviews",
                         "aims",
+                        "charts",
                         "session",
                         "identity")
                 .map(name -> new SchemaMappingType().withInputSchema(name))

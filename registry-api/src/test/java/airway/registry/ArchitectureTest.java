@@ -162,6 +162,14 @@ class ArchitectureTest {
             .resideInAPackage("airway.sql.generated.aims..");
 
     @ArchTest
+    static final ArchRule ONE_WRITER_OF_KEPT_AVERAGES = noClasses()
+            .that()
+            .resideOutsideOfPackage("airway.registry.charts")
+            .should()
+            .dependOnClassesThat()
+            .resideInAPackage("airway.sql.generated.charts..");
+
+    @ArchTest
     static final ArchRule ONE_WRITER_OF_REVIEWS = noClasses()
             .that()
             .resideOutsideOfPackage("airway.registry.reviews")

@@ -12,7 +12,7 @@ public enum Right {
     AMEND_ANY("put right any record"),
     /** Look at charts and comparisons of the unit. */
     READ_CHARTS("look at charts and comparisons"),
-    /** Look at data quality, note changes, review cases, write the aim. */
+    /** Look at data quality, note changes, review cases, write the aim, keep averages. */
     IMPROVE("data quality, changes, case reviews, the aim"),
     /** Take old records from a table. */
     IMPORT("take old records from a table"),

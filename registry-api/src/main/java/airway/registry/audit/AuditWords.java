@@ -39,6 +39,7 @@ final class AuditWords {
             "change", "change of practice",
             "review", "case review",
             "aim", "aim",
+            "kept_average", "kept average",
             "person", "person",
             "grant", "role of a person",
             "token", "token",

@@ -89,6 +89,9 @@ class ChartPages {
                 show(charts.oneByOne(measure, asked), model);
             } else if (chart != null) {
                 show(chart, asked, measure, model);
+                if (chart.kept() != null) {
+                    asked.set("average", Average.KEPT.id());
+                }
             }
             String address = address("/api/v1/charts/" + measure, asked);
             model.addAttribute("svgAddress", address + "&format=svg");
@@ -188,6 +191,15 @@ class ChartPages {
         model.addAttribute("latestSmall", latest(all, ChartSvg.Size.PHONE.most()));
         model.addAttribute("shows", words.shows());
         model.addAttribute("averages", words.averages());
+        model.addAttribute("kept", words.kept());
+        if (KeptAverage.canBeKept(chart.request())) {
+            MultiValueMap<String, String> question = new LinkedMultiValueMap<>(asked);
+            question.set("measure", measure);
+            List.of("from", "to", "average").forEach(question::remove);
+            model.addAttribute("keepAddress", address("/kept-average", question));
+            model.addAttribute(
+                    "keepWords", chart.kept() == null ? "Keep this average" : "Keep it anew, or withdraw it");
+        }
         model.addAttribute("signals", words.signals());
         model.addAttribute("quiet", words.quiet());
         model.addAttribute("limits", words.limits());

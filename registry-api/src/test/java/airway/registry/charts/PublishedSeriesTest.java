@@ -41,7 +41,7 @@ class PublishedSeriesTest {
             month = month.plusMonths(1);
         }
         Counted total = points.stream().map(Chart.Point::counted).reduce(Counted.NOTHING, Counted::plus);
-        return Judging.of(request(kind), points, total, List.of(), List.of());
+        return Judging.of(request(kind), points, total, null, List.of(), List.of());
     }
 
     /** A series of points of another quantity, month by month. */
@@ -59,7 +59,7 @@ class PublishedSeriesTest {
             month = month.plusMonths(1);
         }
         return Judging.of(
-                request, points, counts.stream().reduce(Counted.NOTHING, Counted::plus), List.of(), List.of());
+                request, points, counts.stream().reduce(Counted.NOTHING, Counted::plus), null, List.of(), List.of());
     }
 
     private static double centre(Chart chart) {
@@ -174,13 +174,14 @@ class PublishedSeriesTest {
         assertThat(between).hasSize(13);
         assertThat(between.get(12).complete()).as("the one that runs").isFalse();
         assertThat(between.get(12).value()).isEqualTo(5.0);
-        Chart chart = Judging.of(request(ChartKind.G), between, new Counted(13, 135, 0, 0, 0), List.of(), List.of());
+        Chart chart =
+                Judging.of(request(ChartKind.G), between, new Counted(13, 135, 0, 0, 0), null, List.of(), List.of());
         assertThat(centre(chart)).isEqualTo(9);
         assertThat(limits(chart).upper()).isEqualTo(62);
 
         List<Chart.Point> days = new Points(request(ChartKind.T), at).between(new CountQuery.Events(events, 5));
         assertThat(days.stream().map(Chart.Point::value)).containsOnly(10.0);
-        Chart alike = Judging.of(request(ChartKind.T), days, new Counted(13, 135, 0, 0, 0), List.of(), List.of());
+        Chart alike = Judging.of(request(ChartKind.T), days, new Counted(13, 135, 0, 0, 0), null, List.of(), List.of());
         assertThat(new ChartWords(alike).limits())
                 .containsExactly("No limits: the points are all alike, so there is nothing to set limits by.");
     }

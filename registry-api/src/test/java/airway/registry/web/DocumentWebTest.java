@@ -87,6 +87,11 @@ class DocumentWebTest extends ServedRegistry {
                         {"site_id": "%s", "encounter_kind": "initial", "encounter_start": "2026-03-01T14:20:00Z",
                          "courses": [{"course_approach": "oral", "attempts": [{"attempt_success": "no"},
                            {"attempt_success": "no"}, {"attempt_success": "yes"}]}]}""".formatted(unit)).json().path("encounter_id").asString();
+        for (int month = 1; month <= 12; month++) {
+            assertThat(record("""
+                            {"site_id": "%s", "encounter_kind": "initial", "encounter_start": "2025-%02d-01T14:20:00Z",
+                             "courses": [{"course_approach": "oral", "attempts": [{"attempt_success": "yes"}]}]}""".formatted(unit, month)).status()).isEqualTo(201);
+        }
         for (var path : document().path("paths").properties()) {
             for (var operation : path.getValue().properties()) {
                 JsonNode content = operation.getValue().at("/requestBody/content/application~1json");
@@ -96,7 +101,8 @@ class DocumentWebTest extends ServedRegistry {
                     assertThat(fits(content.path("schema"), value)).as(name).isTrue();
                     boolean review = path.getKey().contains("{encounter_id}");
                     boolean ofARecord = path.getKey().matches(".*/(withdrawal|hospital-number|look)");
-                    JsonNode body = review || ofARecord ? value : of(unit, value);
+                    boolean anew = path.getKey().equals("/api/v1/kept-averages/{id}");
+                    JsonNode body = review || ofARecord || anew ? value : of(unit, value);
                     String address = path.getKey()
                             .replace("{encounter_id}", opened)
                             .replace("{id}", kept.getOrDefault(path.getKey().split("/\\{", 2)[0], ""));
@@ -123,7 +129,7 @@ class DocumentWebTest extends ServedRegistry {
                 }
             }
         }
-        assertThat(run).isEqualTo(11);
+        assertThat(run).isEqualTo(14);
         assertThat(fits(
                         ApiDocument.ref("CasePage"),
                         get("/api/v1/reviews?site_id=" + unit).json()))
