@@ -98,6 +98,7 @@ class ArchitectureTest {
                     "quality",
                     "changes",
                     "reviews",
+                    "aims",
                     "home",
                     "imports",
                     "people",
