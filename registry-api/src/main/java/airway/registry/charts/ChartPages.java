@@ -191,6 +191,7 @@ class ChartPages {
         model.addAttribute("latestSmall", latest(all, ChartSvg.Size.PHONE.most()));
         model.addAttribute("shows", words.shows());
         model.addAttribute("averages", words.averages());
+        model.addAttribute("reviewed", reviewed(chart.request().measure()));
         model.addAttribute("kept", words.kept());
         if (KeptAverage.canBeKept(chart.request())) {
             MultiValueMap<String, String> question = new LinkedMultiValueMap<>(asked);
@@ -217,6 +218,12 @@ class ChartPages {
         }
         model.addAttribute(
                 "rows", chart.points().stream().map(point -> row(words, point)).toList());
+    }
+
+    /** The measure by which the cases behind a chart are reviewed one by one, or null where they are not. */
+    private static @Nullable String reviewed(Measure measure) {
+        Measure counts = measure.counts();
+        return counts == Measure.AE_SEVERE || counts == Measure.ATTEMPTS_3PLUS ? counts.id() : null;
     }
 
     private static @Nullable String latest(int all, int most) {

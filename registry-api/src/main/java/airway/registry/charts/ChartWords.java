@@ -470,13 +470,8 @@ final class ChartWords {
             sentences.add("Few intubations a point: more than a quarter of the points hold so few that the limits are"
                     + " only rough. Longer spans make it steadier.");
         }
-        if (chart.cautions().contains(Caution.OVERDISPERSED)) {
-            sentences.add(
-                    "The points scatter more than chance alone gives: look first for mixed kinds of cases or units."
-                            + (kind == ChartKind.P || kind == ChartKind.U
-                                    ? " If that is the nature of it, limits widened for scatter ("
-                                            + (kind == ChartKind.P ? "p′" : "u′") + ") are the fairer ones."
-                                    : ""));
+        if (chart.cautions().contains(Caution.OVERDISPERSED) && !Proposal.widens(chart)) {
+            sentences.add(Proposal.SCATTER);
         }
         if (chart.cautions().contains(Caution.AUTOCORRELATED)) {
             sentences.add(
