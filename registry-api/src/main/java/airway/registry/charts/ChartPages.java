@@ -33,10 +33,6 @@ class ChartPages {
     private static final String SCHEME = "scheme";
     private static final String SPLIT = "split";
 
-    /** Filters that stand in the form itself; all others are folded. */
-    private static final List<Stratum> FIRST_FILTERS =
-            List.of(Stratum.OPERATOR_EXPERIENCE, Stratum.DIFFICULTY_PREDICTED, Stratum.LOCATION);
-
     private final Charts charts;
     private final Comparisons comparisons;
     private final Sites sites;
@@ -99,7 +95,7 @@ class ChartPages {
         } catch (Problem.Malformed e) {
             faulty(e, model, response);
         }
-        asking(chartChoices(measure, asked), more(site, asked, FIRST_FILTERS), site, asked, model);
+        asking(chartChoices(measure, asked), more(measure, site, asked), site, asked, model);
         model.addAttribute("single", single);
         return single ? "charts/one-by-one" : "charts/charts";
     }
@@ -110,7 +106,7 @@ class ChartPages {
 
     private String panels(
             String measure, MultiValueMap<String, String> asked, Site site, Model model, HttpServletResponse response) {
-        asking(chartChoices(measure, asked), more(site, asked, FIRST_FILTERS), site, asked, model);
+        asking(chartChoices(measure, asked), more(measure, site, asked), site, asked, model);
         try {
             Panels panels = charts.split(measure, asked);
             about(panels.request().question(), model);
@@ -294,16 +290,6 @@ class ChartPages {
                             .map(average -> new Option(average.id(), average.title()))
                             .toList()));
         }
-        if (kind != null && kind.grouped()) {
-            List<Option> split = new ArrayList<>(List.of(new Option("", "one chart")));
-            for (Stratum stratum : Stratum.values()) {
-                split.add(new Option(stratum.variable(), stratum.title()));
-            }
-            choices.add(new Choice(SPLIT, "Side by side", asked.getOrDefault(SPLIT, List.of()), split));
-        }
-        for (Stratum stratum : FIRST_FILTERS) {
-            choices.add(filter(stratum.variable(), stratum.title(), stratum.codes(), asked));
-        }
         return choices;
     }
 
@@ -335,16 +321,31 @@ class ChartPages {
         model.addAttribute("site", site);
     }
 
-    /** Filters by the set-up and by every coded variable, but for those that stand elsewhere. */
-    private List<Choice> more(Site site, MultiValueMap<String, String> asked, List<Stratum> elsewhere) {
+    /** What is chosen more seldom: charts side by side, and filters. */
+    private List<Choice> more(String measure, Site site, MultiValueMap<String, String> asked) {
         List<Choice> more = new ArrayList<>();
-        more.add(filter(Comparisons.SETUP, "Set-up", charts.setups(site), asked));
-        for (Stratum stratum : Stratum.values()) {
-            if (!elsewhere.contains(stratum)) {
-                more.add(filter(stratum.variable(), stratum.title(), stratum.codes(), asked));
+        boolean points = ChartKind.named(or(asked.getFirst("chart"), usual(measure)))
+                .filter(ChartKind::grouped)
+                .isPresent();
+        if (points) {
+            List<Option> split = new ArrayList<>(List.of(new Option("", "one chart")));
+            for (Stratum stratum : Stratum.values()) {
+                split.add(new Option(stratum.variable(), stratum.title()));
             }
+            more.add(new Choice(SPLIT, "Side by side", asked.getOrDefault(SPLIT, List.of()), split));
         }
+        more.addAll(filters(site, asked));
         return more;
+    }
+
+    /** Filters by the set-up and by every coded variable. */
+    private List<Choice> filters(Site site, MultiValueMap<String, String> asked) {
+        List<Choice> filters = new ArrayList<>();
+        filters.add(filter(Comparisons.SETUP, "Set-up", charts.setups(site), asked));
+        for (Stratum stratum : Stratum.values()) {
+            filters.add(filter(stratum.variable(), stratum.title(), stratum.codes(), asked));
+        }
+        return filters;
     }
 
     private static Choice filter(String name, String title, List<Code> codes, MultiValueMap<String, String> asked) {
@@ -389,7 +390,7 @@ class ChartPages {
         choices.addAll(schemes(asked));
         choices.addAll(CompareChoices.of(asked, by));
         model.addAttribute("trade", TradeQuestion.links(site));
-        asking(choices, more(site, asked, List.of()), site, asked, model);
+        asking(choices, filters(site, asked), site, asked, model);
         try {
             ComparisonView.of(comparisons.compare(measure, asked)).addTo(model);
             model.addAttribute("csvAddress", address("/api/v1/comparisons/" + measure, asked) + "&format=csv");

@@ -25,8 +25,6 @@ import java.util.List;
 import java.util.Objects;
 import java.util.OptionalDouble;
 import java.util.Set;
-import java.util.SortedSet;
-import java.util.TreeSet;
 import java.util.stream.Stream;
 import org.jspecify.annotations.Nullable;
 
@@ -124,11 +122,13 @@ final class Judging {
         if (kept == null) {
             return cuts;
         }
-        SortedSet<Integer> all = new TreeSet<>(cuts);
-        Stream.of(place(kept.from()), place(kept.to().plusMonths(1)))
+        return Stream.concat(
+                        cuts.stream(),
+                        Stream.of(place(kept.from()), place(kept.to().plusMonths(1))))
                 .filter(place -> place > 0 && place < points.size())
-                .forEach(all::add);
-        return List.copyOf(all);
+                .distinct()
+                .sorted()
+                .toList();
     }
 
     /** The place of the first point that begins in a month or later; as many as there are points when all lie before. */

@@ -80,8 +80,9 @@ final class KeptAverageForm {
                     ? "Name the first month of the period, as 2025-01."
                     : "Name the last month of the period, as 2025-12.";
             if (fields.needed(name, fields.blank(name) ? null : name, mend) != null) {
-                question.set(name, body.path(name).asString("").strip());
-                if (question.getFirst(name).isEmpty()) {
+                String period = body.path(name).asString("").strip();
+                question.set(name, period);
+                if (period.isEmpty()) {
                     fields.fault(name, "required", mend);
                 }
             }
