@@ -55,7 +55,8 @@ class ChartDescription implements ApiPart {
                 "average",
                 false,
                 one(Arrays.stream(Average.values()).map(Average::id).toList()),
-                "What a change that cuts the chart does to the average.");
+                "What a change that cuts the chart does to the average. Left out: the average that the unit keeps for this"
+                        + " chart, where there is one, else each.");
         parameter(
                 chart,
                 "query",
@@ -289,6 +290,17 @@ class ChartDescription implements ApiPart {
         fractions(stretch, "centre");
         stretch.putObject("kept").put("type", "boolean").put("description", "Whether the centre is that of before.");
         properties.set("phases", list(phase));
+        properties.set(
+                "average", one(Arrays.stream(Average.values()).map(Average::id).toList()));
+        ObjectNode kept = properties.putObject("kept_average");
+        kept.put(
+                        "description",
+                        "The average that the unit keeps for this chart, as KeptAverage, with its centre and with since:"
+                                + " how many of its records were changed, added, or are gone, and n and centre were it"
+                                + " taken today; null where none is drawn.")
+                .putArray("type")
+                .add("object")
+                .add("null");
         ObjectNode signal = object();
         signal.putObject("properties").set("rule", rules.deepCopy());
         properties.set("signals", list(signal));

@@ -20,10 +20,12 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
 import java.util.Objects;
+import java.util.OptionalDouble;
 import java.util.SortedMap;
 import java.util.SortedSet;
 import java.util.TreeSet;
 import org.jooq.DSLContext;
+import org.jspecify.annotations.Nullable;
 import org.springframework.stereotype.Component;
 
 /** Draws measures over time: counts in one query, limits by the module of statistics. */
@@ -133,17 +135,42 @@ class Charts {
         });
     }
 
-    private static Chart grouped(DSLContext dsl, ChartRequest request, List<Point> points) {
+    private Chart grouped(DSLContext dsl, ChartRequest request, List<Point> points) {
         Counted total = points.stream().map(Point::counted).reduce(Counted.NOTHING, Counted::plus);
         return judged(dsl, request, points, total);
     }
 
     /** The changes of one unit cut its chart; those of several would mean nothing together. */
-    private static Chart judged(DSLContext dsl, ChartRequest request, List<Point> points, Counted total) {
+    private Chart judged(DSLContext dsl, ChartRequest asked, List<Point> points, Counted total) {
+        Chart.Kept kept = kept(dsl, asked);
+        ChartRequest request = kept == null ? asked : asked.byKept();
         List<Site> units = request.cohort().sites();
         List<Change> changes = units.size() == 1 ? Changes.of(dsl, units.get(0)) : List.of();
         List<Mark> marks = Points.marks(points, changes);
-        return Judging.of(request, points, total, marks, shifts(dsl, request, points, marks));
+        return Judging.of(request, points, total, kept, marks, shifts(dsl, request, points, marks));
+    }
+
+    /** The average that the unit kept for this chart, unless another one is asked for. */
+    private Chart.@Nullable Kept kept(DSLContext dsl, ChartRequest request) {
+        if (!KeptAverage.canBeKept(request) || (request.asked() != null && request.asked() != Average.KEPT)) {
+            return null;
+        }
+        KeptAverageQuery query = new KeptAverageQuery(dsl);
+        return query.newest(request)
+                .filter(average -> !average.withdrawn())
+                .map(average -> {
+                    CountQuery.Since since = query.since(average);
+                    List<Point> today = new Points(average.about(), clock.instant()).spans(since.spans());
+                    OptionalDouble centre = request.kind().centre(request.quantity(), today);
+                    return new Chart.Kept(
+                            average,
+                            since,
+                            centre.isPresent() ? (Double) centre.getAsDouble() : null,
+                            since.spans().values().stream()
+                                    .mapToLong(Counted::n)
+                                    .sum());
+                })
+                .orElse(null);
     }
 
     /** What differs in the kind of cases between the first phase and the latest. */

@@ -39,7 +39,7 @@ final class Method {
                         + " later; a "
                         + (request.kind().grouped() ? request.grouping().noun() : "stretch")
                         + " in which it lies counts as before. Each phase is judged by itself, or by the average kept from"
-                        + " before the first change."));
+                        + " before: as it was counted on the day it was kept, whatever becomes of its records."));
         if (request.kind().grouped()) {
             lines.add(new Line("Interval of a point", interval(quantity)));
         }
