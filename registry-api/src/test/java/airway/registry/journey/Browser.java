@@ -227,8 +227,9 @@ final class Browser implements AutoCloseable {
                 .isEqualTo("");
     }
 
-    /** No serious or critical finding, in this tone. */
+    /** No serious or critical finding, in this tone, once colours have stopped changing. */
     void isAccessible() {
+        waitUntil("return document.getAnimations().every(change => change.playState !== 'running')");
         List<Rule> findings = new AxeBuilder()
                 .analyze(driver).getViolations().stream()
                         .filter(rule -> Set.of("serious", "critical").contains(rule.getImpact()))
