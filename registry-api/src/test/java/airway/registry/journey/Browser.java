@@ -240,6 +240,22 @@ final class Browser implements AutoCloseable {
                 .isEmpty();
     }
 
+    /** Opens all that can be opened at once. */
+    void openAll() {
+        script("document.querySelectorAll('details').forEach(part => part.open = true)");
+    }
+
+    /** Fits, is large enough and accessible in both tones; keeps a picture of it. */
+    void looksRight(String picture) {
+        fitsSideways();
+        isLargeEnough();
+        isAccessible();
+        picture(picture);
+        dim();
+        isAccessible();
+        script("localStorage.removeItem('tone'); delete document.documentElement.dataset.tone");
+    }
+
     /** Keeps a picture of what can be seen. */
     void picture(String name) {
         try {
