@@ -34,6 +34,7 @@ import org.springframework.boot.logging.LoggingSystem;
 import org.springframework.boot.test.system.CapturedOutput;
 import org.springframework.boot.test.system.OutputCaptureExtension;
 import org.springframework.mock.env.MockEnvironment;
+import org.springframework.test.annotation.DirtiesContext;
 import org.springframework.test.context.DynamicPropertyRegistry;
 import org.springframework.test.context.DynamicPropertySource;
 import org.springframework.test.context.TestPropertySource;
@@ -45,6 +46,7 @@ import org.springframework.web.servlet.mvc.method.annotation.RequestMappingHandl
  */
 @ExtendWith(OutputCaptureExtension.class)
 @TestPropertySource(properties = {"logging.config=classpath:logback-spring.xml", "logging.level.root=DEBUG"})
+@DirtiesContext
 class CanaryWebTest extends ServedProgram {
     private static final String NUMBER = "Zq 90817263";
     private static final TestDatabase.Logins OWN = TestDatabase.fresh();

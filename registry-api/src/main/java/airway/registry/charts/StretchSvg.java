@@ -29,24 +29,7 @@ final class StretchSvg {
         String id = name + "-" + size.name().toLowerCase(Locale.ROOT);
         int bottom = stretches.size() * ROW;
         Svg svg = new Svg();
-        svg.open(
-                "svg",
-                "xmlns",
-                "http://www.w3.org/2000/svg",
-                "class",
-                "plot",
-                "viewBox",
-                "0 0 " + size.width + " " + (bottom + AXIS),
-                "role",
-                "group",
-                "aria-labelledby",
-                id + "-title " + id + "-desc",
-                "font-family",
-                "'Reg Sans', system-ui, sans-serif",
-                "font-size",
-                "13");
-        svg.text("title", title, "id", id + "-title");
-        svg.text("desc", says, "id", id + "-desc");
+        svg.plot(id, "plot", size.width, bottom + AXIS, 13, title, says);
         for (int percent = 0; percent <= 100; percent += TICK) {
             String x = Svg.at(x(percent / 100.0, size));
             svg.empty("line", "class", "grid", "stroke", Svg.HAIR, "x1", x, "x2", x, "y1", "0", "y2", "" + bottom);

@@ -100,24 +100,7 @@ final class StripSvg {
 
     private void open(String name, int height, String title, String spoken) {
         String id = name + "-" + size.name().toLowerCase(Locale.ROOT);
-        svg.open(
-                "svg",
-                "xmlns",
-                "http://www.w3.org/2000/svg",
-                "class",
-                size == Size.PHONE ? "plot ph" : "plot",
-                "viewBox",
-                "0 0 " + size.width + " " + height,
-                "role",
-                "group",
-                "aria-labelledby",
-                id + "-title " + id + "-desc",
-                "font-family",
-                "'Reg Sans', system-ui, sans-serif",
-                "font-size",
-                "13");
-        svg.text("title", title, "id", id + "-title");
-        svg.text("desc", spoken, "id", id + "-desc");
+        svg.plot(id, size == Size.PHONE ? "plot ph" : "plot", size.width, height, 13, title, spoken);
     }
 
     private void row(int top, YearMonth first, List<Case> cases, double slot) {

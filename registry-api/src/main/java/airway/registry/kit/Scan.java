@@ -8,10 +8,10 @@ import java.util.EnumSet;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
-import java.util.Optional;
 import java.util.Set;
 import java.util.regex.Matcher;
 import java.util.regex.Pattern;
+import java.util.stream.Stream;
 import org.jspecify.annotations.Nullable;
 
 /**
@@ -321,19 +321,11 @@ record Scan(Result result, Set<Warning> warnings, List<Element> elements) {
     private static boolean hasItsNeeds(String ai, Set<String> item) {
         return Identifiers.named(ai).orElseThrow().needs().stream()
                 .allMatch(need -> need.stream()
-                        .anyMatch(alternative -> List.of(alternative.split("\\+", -1)).stream()
+                        .anyMatch(alternative -> Stream.of(alternative.split("\\+", -1))
                                 .allMatch(pattern -> item.stream().anyMatch(other -> fits(pattern, other)))));
     }
 
     private static boolean fits(String pattern, String ai) {
         return ai.matches(pattern.replace("n", "\\d"));
-    }
-
-    /** The value of an identifier. */
-    Optional<String> value(String ai) {
-        return elements.stream()
-                .filter(element -> element.ai.equals(ai))
-                .map(Element::value)
-                .findFirst();
     }
 }

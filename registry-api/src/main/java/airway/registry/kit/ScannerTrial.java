@@ -1,5 +1,6 @@
 package airway.registry.kit;
 
+import airway.registry.web.Dots;
 import com.google.zxing.BarcodeFormat;
 import com.google.zxing.EncodeHintType;
 import com.google.zxing.common.BitMatrix;
@@ -113,16 +114,6 @@ final class ScannerTrial {
                         0,
                         0,
                         Map.of(EncodeHintType.GS1_FORMAT, true, EncodeHintType.DATA_MATRIX_COMPACT, true));
-        StringBuilder path = new StringBuilder();
-        for (int y = 0; y < dots.getHeight(); y++) {
-            for (int x = 0; x < dots.getWidth(); x++) {
-                if (dots.get(x, y)) {
-                    path.append('M').append(x + 2).append(' ').append(y + 2).append("h1v1h-1z");
-                }
-            }
-        }
-        return "<svg class=\"qr\" role=\"img\" aria-label=\"The symbol to scan\" viewBox=\"0 0 " + (dots.getWidth() + 4)
-                + ' ' + (dots.getHeight() + 4) + "\"><rect width=\"100%\" height=\"100%\" fill=\"#fff\"/>"
-                + "<path fill=\"#000\" d=\"" + path + "\"/></svg>";
+        return Dots.svg(dots, "The symbol to scan", 2);
     }
 }

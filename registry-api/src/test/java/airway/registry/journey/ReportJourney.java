@@ -29,27 +29,17 @@ class ReportJourney extends ServedRegistry {
         return request(path).build().uri();
     }
 
-    private static void looksRight(Browser browser, String picture) {
-        browser.fitsSideways();
-        browser.isLargeEnough();
-        browser.isAccessible();
-        browser.picture(picture);
-        browser.dim();
-        browser.isAccessible();
-        browser.script("localStorage.removeItem('tone'); delete document.documentElement.dataset.tone");
-    }
-
     @ParameterizedTest(name = "{0} by {1}")
     @CsvSource({"320, 700", "390, 844", "1280, 900"})
     void readsTheListAndAReportInBothTones(int width, int height) {
         try (Browser browser =
                 Browser.open(width, height).as(request("/").build().uri(), session())) {
             browser.visit(at("/reports?site_id=" + unit));
-            looksRight(browser, "reports-" + width);
+            browser.looksRight("reports-" + width);
             browser.visit(at("/reports/2026-Q3?site_id=" + unit));
-            looksRight(browser, "report-" + width);
+            browser.looksRight("report-" + width);
             browser.visit(at("/reports/2026-Q3?readers=board&site_id=" + unit));
-            looksRight(browser, "report-board-" + width);
+            browser.looksRight("report-board-" + width);
         }
     }
 
@@ -73,7 +63,7 @@ class ReportJourney extends ServedRegistry {
                     .contains("Final; numbers as of 24 Nov 2026, 12:00")
                     .contains("Say the plan aloud.")
                     .contains("First-pass success in the quarter: 4 of 6");
-            looksRight(browser, "report-final-390");
+            browser.looksRight("report-final-390");
         }
     }
 }

@@ -24,13 +24,8 @@ class ScannerJourney extends ServedRegistry {
             browser.waitFor(By.id("verdict"));
             assertThat(browser.driver().findElement(By.tagName("main")).getText())
                     .contains("This scanner can be used", "It can be read.", "(21)", "a_B.7");
-            browser.script("document.querySelectorAll('main details').forEach(part => part.open = true)");
-            browser.picture("scanner-" + width);
-            browser.isAccessible();
-            browser.fitsSideways();
-            browser.isLargeEnough();
-            browser.dim();
-            browser.isAccessible();
+            browser.openAll();
+            browser.looksRight("scanner-" + width);
         }
     }
 }

@@ -9,10 +9,12 @@ import airway.registry.testing.Tester;
 import java.net.http.HttpResponse;
 import org.junit.jupiter.api.AfterAll;
 import org.junit.jupiter.api.Test;
+import org.springframework.test.annotation.DirtiesContext;
 import org.springframework.test.context.DynamicPropertyRegistry;
 import org.springframework.test.context.DynamicPropertySource;
 
 /** S19: signing in by a provider that others wrote, which runs in a process of its own. */
+@DirtiesContext
 class OpenIdProviderWebTest extends ServedRegistry {
     private static final OpenIdProvider PROVIDER = OpenIdProvider.start();
 

@@ -12,10 +12,12 @@ import org.junit.jupiter.api.AfterAll;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.EnumSource;
+import org.springframework.test.annotation.DirtiesContext;
 import org.springframework.test.context.DynamicPropertyRegistry;
 import org.springframework.test.context.DynamicPropertySource;
 
 /** S19: signing in by the hospital's provider. */
+@DirtiesContext
 class ProviderWebTest extends ServedRegistry {
     private static final TrialProvider PROVIDER = new TrialProvider();
 

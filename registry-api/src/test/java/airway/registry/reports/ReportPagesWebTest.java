@@ -8,7 +8,9 @@ import airway.registry.testing.Tester;
 import java.net.URLEncoder;
 import java.net.http.HttpRequest;
 import java.nio.charset.StandardCharsets;
+import java.util.List;
 import java.util.Map;
+import java.util.regex.Pattern;
 import java.util.stream.Collectors;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
@@ -42,6 +44,15 @@ class ReportPagesWebTest extends ServedRegistry {
         assertThat(kept.status()).as(kept.text()).isEqualTo(303);
 
         String page = page("2026-Q3");
+        List<String> places = Pattern.compile(" id=\"([^\"]+)\"")
+                .matcher(page)
+                .results()
+                .map(place -> place.group(1))
+                .toList();
+        assertThat(places)
+                .as("a link leads to one place")
+                .doesNotHaveDuplicates()
+                .contains("learned", "part-learned");
         assertThat(page)
                 .contains("<p>First line.</p>")
                 .contains("<p>Second line.</p>")
