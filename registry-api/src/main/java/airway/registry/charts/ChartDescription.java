@@ -46,8 +46,8 @@ class ChartDescription implements ApiPart {
                 "chart",
                 false,
                 one(Arrays.stream(ChartKind.values()).map(ChartKind::id).toList()),
-                "Which of these fit depends on the measure: of a proportion p and p_prime have limits, of a rate u and"
-                        + " u_prime; run has a median, xmr treats points as single values; g and t show what lies between"
+                "Which of these fit depends on the measure: of a proportion p and p_prime have limits, of a rate u,"
+                        + " u_prime and, in groups of equal size (by n:25), c; run has a median, xmr treats points as single values; g and t show what lies between"
                         + " two unwanted outcomes.");
         parameter(
                 chart,
@@ -72,11 +72,12 @@ class ChartDescription implements ApiPart {
                 false,
                 object().put("type", "string").put("pattern", "^(month|quarter|year|n:[1-9][0-9]{0,3})$"),
                 "What one point stands for; n:25 is 25 encounters.");
-        cohort(chart, List.of("json", "csv", "svg"));
+        cohort(chart, List.of("json", "csv", "svg", "png"));
         ObjectNode drawn =
                 answer(chart, 200, "Fractions run from 0 to 1; saturations are in %, times in s.", ref("Chart"));
         text(drawn, "text/csv");
         text(drawn, "image/svg+xml");
+        drawn.withObjectProperty("content").putObject("image/png");
         header(drawn, "ETag", "Changes when a number changes");
 
         ObjectNode comparison = document.operation(

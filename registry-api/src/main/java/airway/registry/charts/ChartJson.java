@@ -35,7 +35,7 @@ final class ChartJson {
         Quantity quantity = chart.request().quantity();
         counted(out, quantity, chart.total());
         estimate(out, chart.overall());
-        out.put("value", quantity.value(chart.total()));
+        out.put("value", Quantity.of(chart.request().measure()).value(chart.total()));
         judged(out, chart.latest());
         out.put("average", chart.request().average().id());
         if (chart.kept() == null) {

@@ -11,6 +11,7 @@ import airway.stats.Sample;
 import airway.stats.Series;
 import airway.stats.Shown;
 import airway.stats.chart.Baseline;
+import airway.stats.chart.CChart;
 import airway.stats.chart.ChartPoint;
 import airway.stats.chart.ControlChart;
 import airway.stats.chart.GChart;
@@ -68,6 +69,13 @@ enum ChartKind {
         @Override
         Answer<Lines> judge(Quantity quantity, List<Point> points, Baseline baseline) {
             return LaneyChart.ofRates(rates(points), baseline).map(laney -> Lines.of(laney.chart(), Reach.NOT_ASKED));
+        }
+    },
+    /** Events in groups of as many encounters each, with limits from the law of rare events (Poisson). */
+    C("Events in groups of equal size with limits (c)") {
+        @Override
+        Answer<Lines> judge(Quantity quantity, List<Point> points, Baseline baseline) {
+            return CChart.of(values(points), baseline).map(c -> Lines.of(c.chart(), Reach.NOT_ASKED));
         }
     },
     /** Points about their median, without limits. */
@@ -247,6 +255,11 @@ enum ChartKind {
         return this != G && this != T;
     }
 
+    /** Whether every point must stand for as many encounters. */
+    boolean equalGroups() {
+        return this == C;
+    }
+
     /** Whether runs about the median mean anything: the points of a moving average always follow one another. */
     boolean hasRuns() {
         return this != EWMA;
@@ -256,8 +269,11 @@ enum ChartKind {
     boolean fits(Measure measure) {
         return switch (measure.shape()) {
             case PROPORTION ->
-                this != U && this != U_PRIME && (grouped() || measure.direction() != Measure.Direction.NONE);
-            case RATE -> this == U || this == U_PRIME || this == RUN || this == XMR;
+                this != U
+                        && this != U_PRIME
+                        && this != C
+                        && (grouped() || measure.direction() != Measure.Direction.NONE);
+            case RATE -> this == U || this == U_PRIME || this == C || this == RUN || this == XMR;
             case VALUE -> this == RUN || this == XMR;
             case BETWEEN -> this == usual(measure);
         };

@@ -91,6 +91,7 @@ class ChartPages {
             }
             String address = address("/api/v1/charts/" + measure, asked);
             model.addAttribute("svgAddress", address + "&format=svg");
+            model.addAttribute("pngAddress", address + "&format=png");
             model.addAttribute("csvAddress", address + "&format=csv");
         } catch (Problem.Malformed e) {
             faulty(e, model, response);
@@ -271,15 +272,18 @@ class ChartPages {
         ChartKind kind =
                 ChartKind.named(or(asked.getFirst("chart"), usual(measure))).orElse(null);
         if (kind != null && kind.grouped()) {
+            Option groups = new Option("n:25", "25 intubations");
             choices.add(new Choice(
                     "by",
                     "One point for each",
                     List.of(or(asked.getFirst("by"), "month")),
-                    List.of(
-                            new Option("month", "month"),
-                            new Option("quarter", "quarter"),
-                            new Option("year", "year"),
-                            new Option("n:25", "25 intubations"))));
+                    kind.equalGroups()
+                            ? List.of(groups)
+                            : List.of(
+                                    new Option("month", "month"),
+                                    new Option("quarter", "quarter"),
+                                    new Option("year", "year"),
+                                    groups)));
         }
         if (kind != null) {
             choices.add(new Choice(

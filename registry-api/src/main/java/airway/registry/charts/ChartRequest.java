@@ -49,6 +49,11 @@ record ChartRequest(
         if (grouping == null) {
             faults.add(Fault.parameter("by", "by.form", "Send month, quarter, year, or n: and a number, as n:25."));
             grouping = new Grouping(Grouping.Span.MONTH, 0);
+        } else if (kind.equalGroups() && grouping.calendar()) {
+            faults.add(Fault.parameter(
+                    "by",
+                    "by.equal",
+                    "A c chart needs as many intubations at every point: send n: and a number, as n:25, or chart=u."));
         }
         return new ChartRequest(Question.read(measure, parameters, sites, faults), kind, grouping, average);
     }
@@ -67,7 +72,7 @@ record ChartRequest(
     }
 
     Quantity quantity() {
-        return Quantity.of(measure());
+        return kind == ChartKind.C ? Quantity.COUNT : Quantity.of(measure());
     }
 
     @Nullable

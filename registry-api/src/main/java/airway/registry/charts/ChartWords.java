@@ -61,8 +61,9 @@ final class ChartWords {
                         : (chart.request().grouping().calendar() ? "From " : "In intubations ")
                                 + chart.points().get(0).words() + " to "
                                 + chart.points().get(chart.points().size() - 1).words();
-        String interval =
-                overall == null || total.n() < Percent.FEWEST ? "" : "; 95% interval " + interval(overall, total.n());
+        String interval = overall == null || total.n() < Percent.FEWEST
+                ? ""
+                : "; 95% interval " + Quantity.of(chart.request().measure()).interval(overall, total.n());
         Question question = chart.request().question();
         return period + ": " + lower(question.measure().counts().title(question.scheme()))
                 + (quantity == Quantity.PROPORTION ? " in " : ", ") + quantity.count(total) + interval + leftOut()
@@ -98,7 +99,7 @@ final class ChartWords {
     String counted() {
         return switch (quantity) {
             case PROPORTION -> "k of n";
-            case RATE -> "Events";
+            case RATE, COUNT -> "Events";
             case SATURATION, SECONDS -> "Median";
         };
     }

@@ -73,7 +73,7 @@ final class Judging {
                 request,
                 judging.points,
                 total,
-                judging.quantity.interval(total),
+                Quantity.of(request.measure()).interval(total),
                 phases,
                 kept,
                 marks,

@@ -15,6 +15,7 @@ import java.util.Objects;
 import java.util.Set;
 import java.util.TreeMap;
 import java.util.UUID;
+import java.util.stream.IntStream;
 import org.junit.jupiter.api.Test;
 
 /** Published series loaded as the registry loads its own counts: the same centre, limits and signals are drawn and told. */
@@ -70,6 +71,29 @@ class PublishedSeriesTest {
 
     private static Limits limits(Chart chart) {
         return Objects.requireNonNull(chart.points().get(0).limits());
+    }
+
+    /**
+     * NIST/SEMATECH e-Handbook of Statistical Methods 6.3.3.1 (from memory, its sums checked): defects on 25 wafers of one size;
+     * centre 16, limits 4 and 28. The 24th lies beyond, the third on the limit.
+     */
+    @Test
+    void drawsTheChartOfCountsOfTheHandbook() {
+        List<Counted> wafers = IntStream.of(
+                        16, 14, 28, 16, 12, 20, 10, 12, 10, 17, 19, 17, 14, 16, 15, 13, 14, 16, 11, 20, 11, 19, 16, 31,
+                        13)
+                .mapToObj(defects -> new Counted(defects, 100, 0, 0, 0))
+                .toList();
+
+        Chart chart = chart(Measure.AE_PER_ENCOUNTER, ChartKind.C, wafers);
+
+        assertThat(centre(chart)).isEqualTo(16);
+        assertThat(limits(chart).lower()).isEqualTo(4);
+        assertThat(limits(chart).upper()).isEqualTo(28);
+        assertThat(chart.beyond())
+                .singleElement()
+                .satisfies(point -> assertThat(point.value()).isEqualTo(31));
+        assertThat(new ChartWords(chart).shows()).contains("400 events in 2500 (0.16 per intubation)");
     }
 
     /** NIST/SEMATECH e-Handbook of Statistical Methods 6.3.3.2: 30 wafers of 50 chips; centre 0.2313, limits 0.0524, 0.4102. */
