@@ -148,7 +148,8 @@ class ChartPages {
         model.addAttribute("marks", question.measure() == Measure.FPS);
         model.addAttribute("svg", StripSvg.cases(small, StripSvg.Size.DESKTOP));
         model.addAttribute("svgSmall", StripSvg.cases(small, StripSvg.Size.PHONE));
-        model.addAttribute("count", StripSvg.count(small, StripSvg.Size.PHONE));
+        model.addAttribute(
+                "count", small.watch().toOptional().isPresent() ? StripSvg.count(small, StripSvg.Size.PHONE) : "");
         model.addAttribute("years", words.years());
         model.addAttribute("gap", words.gap());
         model.addAttribute("watch", words.watch());
