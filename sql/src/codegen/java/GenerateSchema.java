@@ -59,6 +59,7 @@ class GenerateSchema {
                         "reviews",
                         "aims",
                         "reports",
+                        "charts",
                         "session",
                         "identity")
                 .map(name -> new SchemaMappingType().withInputSchema(name))

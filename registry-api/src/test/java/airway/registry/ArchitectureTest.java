@@ -107,6 +107,7 @@ class ArchitectureTest {
                     "changes",
                     "reviews",
                     "reports",
+                    "aims",
                     "home",
                     "imports",
                     "people",
@@ -178,6 +179,14 @@ class ArchitectureTest {
             .should()
             .dependOnClassesThat()
             .resideInAPackage("airway.sql.generated.reports..");
+
+    @ArchTest
+    static final ArchRule ONE_WRITER_OF_KEPT_AVERAGES = noClasses()
+            .that()
+            .resideOutsideOfPackage("airway.registry.charts")
+            .should()
+            .dependOnClassesThat()
+            .resideInAPackage("airway.sql.generated.charts..");
 
     @ArchTest
     static final ArchRule ONE_WRITER_OF_REVIEWS = noClasses()

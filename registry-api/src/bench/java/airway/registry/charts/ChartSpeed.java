@@ -184,7 +184,13 @@ final class ChartSpeed {
         try (Connection plain = open(owner);
                 Statement statement = plain.createStatement()) {
             for (Request request : REQUESTS) {
-                Cohort cohort = new Cohort(units.subList(0, request.units()), null, null, request.filters(), Set.of());
+                Cohort cohort = new Cohort(
+                        units.subList(0, request.units()),
+                        null,
+                        null,
+                        request.filters(),
+                        Set.of(),
+                        request.units() == units.size());
                 String sql = plain(request);
                 double[] room = new double[ROUNDS];
                 double[] bare = new double[ROUNDS];

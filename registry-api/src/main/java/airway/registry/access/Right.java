@@ -12,7 +12,7 @@ public enum Right {
     AMEND_ANY("put right any record"),
     /** Look at charts, comparisons and reports of the unit. */
     READ_CHARTS("look at charts, comparisons and reports"),
-    /** Look at data quality, note changes, review cases, write the aim, write reports and make them final. */
+    /** Look at data quality, note changes, review cases, write the aim, keep averages, write reports and make them final. */
     IMPROVE("data quality, changes, case reviews, the aim, writing reports"),
     /** Take old records from a table. */
     IMPORT("take old records from a table"),

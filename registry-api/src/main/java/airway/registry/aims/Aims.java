@@ -25,7 +25,7 @@ public class Aims {
     /** So many measures of the work, and so many of what may get worse: more would hide the outcome. */
     public static final int MOST = 3;
 
-    private static final int LONGEST = 200;
+    static final int LONGEST = 200;
 
     private final ActorTransactions transactions;
 
@@ -53,7 +53,7 @@ public class Aims {
      * @throws Problem.Invalid with every fault, pointers by field
      * @throws Problem.Stale if another version counts by now
      */
-    public void write(Site site, int seen, Typed typed) {
+    public Aim write(Site site, int seen, Typed typed) {
         List<Fault> faults = new ArrayList<>();
         String sentence = typed.sentence().strip();
         if (sentence.isEmpty()) {
@@ -74,14 +74,14 @@ public class Aims {
         if (!faults.isEmpty() || outcome == null) {
             throw new Problem.Invalid(faults);
         }
-        transactions.write(dsl -> {
+        return transactions.write(dsl -> {
             dsl.execute("select pg_advisory_xact_lock(hashtextextended({0}, 0))", DSL.val("aim " + site.no()));
             Optional<Record> last = last(dsl, site);
             int version = last.map(row -> row.get(VERSION.VERSION_)).orElse(0);
             if (version != seen) {
                 throw new Problem.Stale("\"v" + version + "\"");
             }
-            return dsl.insertInto(VERSION)
+            dsl.insertInto(VERSION)
                     .set(VERSION.SITE_ID, site.no())
                     .set(
                             VERSION.AIM_ID,
@@ -93,6 +93,7 @@ public class Aims {
                     .set(VERSION.PROCESS, ids(process))
                     .set(VERSION.BALANCING, ids(balancing))
                     .execute();
+            return versions(dsl, site).get(0);
         });
     }
 

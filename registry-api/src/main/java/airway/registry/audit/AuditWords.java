@@ -41,6 +41,7 @@ final class AuditWords {
             "review", "case review",
             "aim", "aim",
             "report", "quarterly report",
+            "kept_average", "kept average",
             "person", "person",
             "grant", "role of a person",
             "token", "token",

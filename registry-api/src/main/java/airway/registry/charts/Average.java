@@ -8,8 +8,8 @@ import java.util.Optional;
 enum Average {
     /** Each phase has its own. */
     EACH("a new one after each change"),
-    /** The one from before the first change is carried on, and what comes after is judged by it. */
-    KEPT("kept from before the first change"),
+    /** The one that the unit kept; where it kept none, that of before the first change. What comes after is judged by it. */
+    KEPT("kept from before"),
     /** One for all, as if nothing had been changed. */
     ONE("one for the whole time");
 

@@ -17,6 +17,7 @@ import org.jspecify.annotations.Nullable;
  * @param total all that was counted
  * @param overall what was counted of all together with its interval, or null where there is none
  * @param phases stretches that are judged each by itself, or by an average kept from the first; never empty
+ * @param kept the average of the unit that judges the points, or null where none was kept or another was asked for
  * @param marks changes of the unit in the time of the chart, in order
  * @param shifts answers whose share differs between the first phase and the latest
  * @param cautions what a reader has to know of the whole
@@ -27,6 +28,7 @@ record Chart(
         Counted total,
         @Nullable Estimate overall,
         List<Phase> phases,
+        @Nullable Kept kept,
         List<Mark> marks,
         List<CaseMix.Share> shifts,
         Set<Caution> cautions) {
@@ -91,6 +93,19 @@ record Chart(
             boolean provisional,
             Reach reach,
             @Nullable Run run) {}
+
+    /**
+     * A kept average, and what its records say by now.
+     *
+     * @param since what became of the records it was taken from
+     * @param today the line that would stand if it were taken today, or null where there is none
+     * @param n encounters it would rest on
+     */
+    record Kept(
+            KeptAverage average,
+            CountQuery.Since since,
+            @Nullable Double today,
+            long n) {}
 
     /**
      * How the points of a phase lie about a median.

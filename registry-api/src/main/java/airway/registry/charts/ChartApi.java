@@ -27,7 +27,7 @@ import tools.jackson.databind.json.JsonMapper;
 import tools.jackson.databind.node.ArrayNode;
 import tools.jackson.databind.node.ObjectNode;
 
-/** Measures, charts and comparisons over HTTP: JSON, SVG or CSV by the header Accept or the parameter format. */
+/** Measures, charts and comparisons over HTTP: JSON, SVG, PNG or CSV by the header Accept or the parameter format. */
 @Needs(Right.READ_CHARTS)
 @RestController
 @RequestMapping("/api/v1")
@@ -45,7 +45,7 @@ class ChartApi {
 
     @Needs({})
     @GetMapping(path = "/measures", produces = MediaType.APPLICATION_JSON_VALUE)
-    ResponseEntity<String> measures() {
+    ResponseEntity<byte[]> measures() {
         ArrayNode out = new JsonMapper().createArrayNode();
         for (Measure measure : Measure.values()) {
             ObjectNode told = out.addObject()
@@ -77,12 +77,14 @@ class ChartApi {
     }
 
     @GetMapping("/charts/{measure}")
-    ResponseEntity<String> chart(
+    ResponseEntity<byte[]> chart(
             @PathVariable String measure,
             @RequestParam MultiValueMap<String, String> parameters,
             @RequestHeader(name = HttpHeaders.ACCEPT, required = false) @Nullable String accept) {
-        MediaType form =
-                AskedForm.of(parameters.getFirst("format"), accept, List.of(MediaType.APPLICATION_JSON, SVG, CSV));
+        MediaType form = AskedForm.of(
+                parameters.getFirst("format"),
+                accept,
+                List.of(MediaType.APPLICATION_JSON, SVG, CSV, MediaType.IMAGE_PNG));
         String kind = parameters.getFirst("chart");
         if (kind != null && (kind.equals(Proposal.STRIP) || kind.equals("cusum"))) {
             return oneByOne(charts.oneByOne(measure, parameters), kind, form);
@@ -95,17 +97,19 @@ class ChartApi {
             return answer(ChartJson.of(charts.split(measure, parameters)).toString(), form);
         }
         Chart chart = charts.draw(measure, parameters);
-        String body = form.equals(SVG)
-                ? ChartSvg.draw(chart, ChartSvg.Size.WHOLE)
-                : form.equals(CSV) ? Csv.of(chart) : ChartJson.of(chart).toString();
-        return answer(body, form);
+        if (form.equals(CSV)) {
+            return answer(Csv.of(chart), form);
+        }
+        return form.equals(MediaType.APPLICATION_JSON)
+                ? answer(ChartJson.of(chart).toString(), form)
+                : drawing(ChartSvg.draw(chart, ChartSvg.Size.WHOLE), form);
     }
 
-    private static ResponseEntity<String> oneByOne(OneByOne small, String kind, MediaType form) {
+    private static ResponseEntity<byte[]> oneByOne(OneByOne small, String kind, MediaType form) {
         if (form.equals(CSV)) {
             return answer(Csv.of(small), form);
-        } else if (form.equals(SVG)) {
-            return answer(
+        } else if (!form.equals(MediaType.APPLICATION_JSON)) {
+            return drawing(
                     kind.equals(Proposal.STRIP)
                             ? StripSvg.cases(small, StripSvg.Size.DESKTOP)
                             : StripSvg.count(small, StripSvg.Size.DESKTOP),
@@ -115,7 +119,7 @@ class ChartApi {
     }
 
     @GetMapping("/comparisons/{measure}")
-    ResponseEntity<String> comparison(
+    ResponseEntity<byte[]> comparison(
             @PathVariable String measure,
             @RequestParam MultiValueMap<String, String> parameters,
             @RequestHeader(name = HttpHeaders.ACCEPT, required = false) @Nullable String accept) {
@@ -128,17 +132,24 @@ class ChartApi {
                 form);
     }
 
-    private static ResponseEntity<String> answer(String body, MediaType form) {
+    private static ResponseEntity<byte[]> drawing(String svg, MediaType form) {
+        return form.equals(SVG) ? answer(svg, form) : answer(Png.of(svg), form);
+    }
+
+    private static ResponseEntity<byte[]> answer(String body, MediaType form) {
+        return answer(body.getBytes(StandardCharsets.UTF_8), form);
+    }
+
+    private static ResponseEntity<byte[]> answer(byte[] body, MediaType form) {
         return ResponseEntity.ok()
                 .contentType(form)
                 .eTag('"' + digest(body) + '"')
                 .body(body);
     }
 
-    private static String digest(String body) {
+    private static String digest(byte[] body) {
         try {
-            byte[] hash = MessageDigest.getInstance("SHA-256").digest(body.getBytes(StandardCharsets.UTF_8));
-            return HexFormat.of().formatHex(hash, 0, 12);
+            return HexFormat.of().formatHex(MessageDigest.getInstance("SHA-256").digest(body), 0, 12);
         } catch (NoSuchAlgorithmException e) {
             throw new IllegalStateException(e);
         }

@@ -46,8 +46,8 @@ class ChartDescription implements ApiPart {
                 "chart",
                 false,
                 one(Arrays.stream(ChartKind.values()).map(ChartKind::id).toList()),
-                "Which of these fit depends on the measure: of a proportion p and p_prime have limits, of a rate u and"
-                        + " u_prime; run has a median, xmr treats points as single values; g and t show what lies between"
+                "Which of these fit depends on the measure: of a proportion p and p_prime have limits, of a rate u,"
+                        + " u_prime and, in groups of equal size (by n:25), c; run has a median, xmr treats points as single values; g and t show what lies between"
                         + " two unwanted outcomes.");
         parameter(
                 chart,
@@ -55,7 +55,8 @@ class ChartDescription implements ApiPart {
                 "average",
                 false,
                 one(Arrays.stream(Average.values()).map(Average::id).toList()),
-                "What a change that cuts the chart does to the average.");
+                "What a change that cuts the chart does to the average. Left out: the average that the unit keeps for this"
+                        + " chart, where there is one, else each.");
         parameter(
                 chart,
                 "query",
@@ -71,11 +72,12 @@ class ChartDescription implements ApiPart {
                 false,
                 object().put("type", "string").put("pattern", "^(month|quarter|year|n:[1-9][0-9]{0,3})$"),
                 "What one point stands for; n:25 is 25 encounters.");
-        cohort(chart, List.of("json", "csv", "svg"));
+        cohort(chart, List.of("json", "csv", "svg", "png"));
         ObjectNode drawn =
                 answer(chart, 200, "Fractions run from 0 to 1; saturations are in %, times in s.", ref("Chart"));
         text(drawn, "text/csv");
         text(drawn, "image/svg+xml");
+        drawn.withObjectProperty("content").putObject("image/png");
         header(drawn, "ETag", "Changes when a number changes");
 
         ObjectNode comparison = document.operation(
@@ -289,6 +291,17 @@ class ChartDescription implements ApiPart {
         fractions(stretch, "centre");
         stretch.putObject("kept").put("type", "boolean").put("description", "Whether the centre is that of before.");
         properties.set("phases", list(phase));
+        properties.set(
+                "average", one(Arrays.stream(Average.values()).map(Average::id).toList()));
+        ObjectNode kept = properties.putObject("kept_average");
+        kept.put(
+                        "description",
+                        "The average that the unit keeps for this chart, as KeptAverage, with its centre and with since:"
+                                + " how many of its records were changed, added, or are gone, and n and centre were it"
+                                + " taken today; null where none is drawn.")
+                .putArray("type")
+                .add("object")
+                .add("null");
         ObjectNode signal = object();
         signal.putObject("properties").set("rule", rules.deepCopy());
         properties.set("signals", list(signal));

@@ -12,6 +12,7 @@ import airway.stats.Caution;
 import airway.stats.Estimate;
 import airway.stats.chart.Limits;
 import java.util.List;
+import java.util.OptionalDouble;
 import java.util.Set;
 import org.jspecify.annotations.Nullable;
 import tools.jackson.databind.json.JsonMapper;
@@ -34,8 +35,14 @@ final class ChartJson {
         Quantity quantity = chart.request().quantity();
         counted(out, quantity, chart.total());
         estimate(out, chart.overall());
-        out.put("value", quantity.value(chart.total()));
+        out.put("value", Quantity.of(chart.request().measure()).value(chart.total()));
         judged(out, chart.latest());
+        out.put("average", chart.request().average().id());
+        if (chart.kept() == null) {
+            out.putNull("kept_average");
+        } else {
+            kept(out.putObject("kept_average"), chart.request(), chart.kept());
+        }
         ArrayNode points = out.putArray("points");
         chart.points().forEach(point -> point(points.addObject(), quantity, point));
         signals(out.putArray("signals"), chart);
@@ -53,6 +60,19 @@ final class ChartJson {
         }
         cautions(out.putArray("cautions"), chart.cautions());
         return out;
+    }
+
+    private static void kept(ObjectNode out, ChartRequest request, Chart.Kept kept) {
+        out.setAll(KeptAverageJson.of(kept.average()));
+        OptionalDouble then =
+                request.kind().centre(request.quantity(), kept.average().points());
+        out.put("centre", then.isPresent() ? (Double) then.getAsDouble() : null);
+        ObjectNode since = out.putObject("since");
+        since.put("changed", kept.since().changed());
+        since.put("added", kept.since().added());
+        since.put("gone", kept.since().gone());
+        since.put("n", kept.n());
+        since.put("centre", kept.today());
     }
 
     /** A chart for each code of a variable. */

@@ -7,9 +7,11 @@ import airway.stats.Answer;
 import airway.stats.Proportion;
 import airway.stats.Rate;
 import airway.stats.Reason;
+import airway.stats.Sample;
 import airway.stats.Series;
 import airway.stats.Shown;
 import airway.stats.chart.Baseline;
+import airway.stats.chart.CChart;
 import airway.stats.chart.ChartPoint;
 import airway.stats.chart.ControlChart;
 import airway.stats.chart.GChart;
@@ -69,6 +71,13 @@ enum ChartKind {
             return LaneyChart.ofRates(rates(points), baseline).map(laney -> Lines.of(laney.chart(), Reach.NOT_ASKED));
         }
     },
+    /** Events in groups of as many encounters each, with limits from the law of rare events (Poisson). */
+    C("Events in groups of equal size with limits (c)") {
+        @Override
+        Answer<Lines> judge(Quantity quantity, List<Point> points, Baseline baseline) {
+            return CChart.of(values(points), baseline).map(c -> Lines.of(c.chart(), Reach.NOT_ASKED));
+        }
+    },
     /** Points about their median, without limits. */
     RUN("Run chart about the median") {
         @Override
@@ -80,6 +89,13 @@ enum ChartKind {
                                     new Lines(bare(values), ok.value().median(), false, Reach.NOT_ASKED),
                                     ok.cautions()),
                             refused -> Answer.refused(refused.reason(), refused.shown()));
+        }
+
+        @Override
+        Answer<Lines> judgeBy(Quantity quantity, List<Point> kept, List<Point> points, int within) {
+            double median = Sample.of(values(kept).present()).median();
+            return RunChart.about(median, values(points))
+                    .map(run -> new Lines(bare(values(points)), median, false, Reach.NOT_ASKED));
         }
     },
     /** Every point as a single value, limits from the distances between neighbours. */
@@ -94,8 +110,7 @@ enum ChartKind {
         @Override
         Answer<Lines> judge(Quantity quantity, List<Point> points, Baseline baseline) {
             List<Proportion> all = proportions(points);
-            Proportion before = all.subList(0, baseline.last()).stream()
-                    .reduce(new Proportion(0, 0), (one, two) -> new Proportion(one.x() + two.x(), one.n() + two.n()));
+            Proportion before = together(all.subList(0, baseline.last()));
             if (before.isEmpty()) {
                 return Answer.refused(Reason.NO_DATA, Shown.NOTHING.withPoints(values(points)));
             } else if (before.x() == 0 || before.failures() == 0) {
@@ -108,6 +123,18 @@ enum ChartKind {
                                     Reason.SINGLE_GROUP,
                                     Shown.NOTHING.withEstimate(p0).withPoints(plotted(ewma.points())))
                             : Answer.ok(new Lines(after(ewma.points(), baseline), p0, false, Reach.NOT_ASKED)));
+        }
+
+        /** Its own points begin anew at the kept average: those of before are in it already. */
+        @Override
+        Answer<Lines> judgeBy(Quantity quantity, List<Point> kept, List<Point> points, int within) {
+            Proportion before = together(proportions(kept));
+            if (before.x() == 0 || before.failures() == 0) {
+                return Answer.refused(Reason.NO_VARIATION, Shown.NOTHING.withPoints(values(points)));
+            }
+            return Ewma.ofProportions(proportions(points), before.value(), EwmaDesign.DEFAULT)
+                    .map(ewma -> new Lines(
+                            after(ewma.points(), new Baseline(1, within)), before.value(), false, Reach.NOT_ASKED));
         }
 
         /** The points that set the average are not judged by it. */
@@ -147,6 +174,11 @@ enum ChartKind {
      * @param provisional whether the limits rest on few points
      */
     record Lines(List<ChartPoint> points, double centre, boolean provisional, Reach reach) {
+        /** Without the first of the points, which only set the lines. */
+        private Lines from(int first) {
+            return new Lines(points.subList(first, points.size()), centre, provisional, reach);
+        }
+
         private static Lines of(ControlChart chart, Reach reach) {
             return new Lines(chart.points(), chart.centre(), chart.provisional(), reach);
         }
@@ -154,6 +186,32 @@ enum ChartKind {
 
     /** Judges the complete points; those of the baseline set the lines. */
     abstract Answer<Lines> judge(Quantity quantity, List<Point> points, Baseline baseline);
+
+    /**
+     * Judges points by the lines that kept ones set.
+     *
+     * @param kept points as they stood when they were kept; they are not drawn
+     * @param within so many of the first points lie in the period that was kept
+     */
+    Answer<Lines> judgeBy(Quantity quantity, List<Point> kept, List<Point> points, int within) {
+        List<Point> all = Stream.concat(kept.stream(), points.stream()).toList();
+        return judge(quantity, all, Baseline.all(kept.size()))
+                .fold(
+                        ok -> Answer.ok(ok.value().from(kept.size()), ok.cautions()),
+                        refused -> Answer.refused(
+                                refused.reason(),
+                                Shown.NOTHING
+                                        .withEstimate(refused.shown().estimate())
+                                        .withPoints(values(points))));
+    }
+
+    /** The line that complete points stand about, or none. */
+    OptionalDouble centre(Quantity quantity, List<Point> points) {
+        return judge(quantity, points, Baseline.all(points.size()))
+                .fold(
+                        ok -> OptionalDouble.of(ok.value().centre()),
+                        refused -> refused.shown().estimate());
+    }
 
     static Optional<ChartKind> named(String id) {
         return Arrays.stream(values()).filter(kind -> kind.id().equals(id)).findFirst();
@@ -197,6 +255,11 @@ enum ChartKind {
         return this != G && this != T;
     }
 
+    /** Whether every point must stand for as many encounters. */
+    boolean equalGroups() {
+        return this == C;
+    }
+
     /** Whether runs about the median mean anything: the points of a moving average always follow one another. */
     boolean hasRuns() {
         return this != EWMA;
@@ -206,8 +269,11 @@ enum ChartKind {
     boolean fits(Measure measure) {
         return switch (measure.shape()) {
             case PROPORTION ->
-                this != U && this != U_PRIME && (grouped() || measure.direction() != Measure.Direction.NONE);
-            case RATE -> this == U || this == U_PRIME || this == RUN || this == XMR;
+                this != U
+                        && this != U_PRIME
+                        && this != C
+                        && (grouped() || measure.direction() != Measure.Direction.NONE);
+            case RATE -> this == U || this == U_PRIME || this == C || this == RUN || this == XMR;
             case VALUE -> this == RUN || this == XMR;
             case BETWEEN -> this == usual(measure);
         };
@@ -228,6 +294,11 @@ enum ChartKind {
                         ? new Proportion(point.counted().x(), point.counted().n())
                         : new Proportion(0, 0))
                 .toList();
+    }
+
+    private static Proportion together(List<Proportion> all) {
+        return all.stream()
+                .reduce(new Proportion(0, 0), (one, two) -> new Proportion(one.x() + two.x(), one.n() + two.n()));
     }
 
     private static List<Rate> rates(List<Point> points) {

@@ -33,10 +33,6 @@ class ChartPages {
     private static final String SCHEME = "scheme";
     private static final String SPLIT = "split";
 
-    /** Filters that stand in the form itself; all others are folded. */
-    private static final List<Stratum> FIRST_FILTERS =
-            List.of(Stratum.OPERATOR_EXPERIENCE, Stratum.DIFFICULTY_PREDICTED, Stratum.LOCATION);
-
     private final Charts charts;
     private final Comparisons comparisons;
     private final Sites sites;
@@ -89,14 +85,18 @@ class ChartPages {
                 show(charts.oneByOne(measure, asked), model);
             } else if (chart != null) {
                 show(chart, asked, measure, model);
+                if (chart.kept() != null) {
+                    asked.set("average", Average.KEPT.id());
+                }
             }
             String address = address("/api/v1/charts/" + measure, asked);
             model.addAttribute("svgAddress", address + "&format=svg");
+            model.addAttribute("pngAddress", address + "&format=png");
             model.addAttribute("csvAddress", address + "&format=csv");
         } catch (Problem.Malformed e) {
             faulty(e, model, response);
         }
-        asking(chartChoices(measure, asked), more(site, asked, FIRST_FILTERS), site, asked, model);
+        asking(chartChoices(measure, asked), more(measure, site, asked), site, asked, model);
         model.addAttribute("single", single);
         return single ? "charts/one-by-one" : "charts/charts";
     }
@@ -107,7 +107,7 @@ class ChartPages {
 
     private String panels(
             String measure, MultiValueMap<String, String> asked, Site site, Model model, HttpServletResponse response) {
-        asking(chartChoices(measure, asked), more(site, asked, FIRST_FILTERS), site, asked, model);
+        asking(chartChoices(measure, asked), more(measure, site, asked), site, asked, model);
         try {
             Panels panels = charts.split(measure, asked);
             about(panels.request().question(), model);
@@ -148,7 +148,8 @@ class ChartPages {
         model.addAttribute("marks", question.measure() == Measure.FPS);
         model.addAttribute("svg", StripSvg.cases(small, StripSvg.Size.DESKTOP));
         model.addAttribute("svgSmall", StripSvg.cases(small, StripSvg.Size.PHONE));
-        model.addAttribute("count", StripSvg.count(small, StripSvg.Size.PHONE));
+        model.addAttribute(
+                "count", small.watch().toOptional().isPresent() ? StripSvg.count(small, StripSvg.Size.PHONE) : "");
         model.addAttribute("years", words.years());
         model.addAttribute("gap", words.gap());
         model.addAttribute("watch", words.watch());
@@ -188,6 +189,16 @@ class ChartPages {
         model.addAttribute("latestSmall", latest(all, ChartSvg.Size.PHONE.most()));
         model.addAttribute("shows", words.shows());
         model.addAttribute("averages", words.averages());
+        model.addAttribute("reviewed", reviewed(chart.request().measure()));
+        model.addAttribute("kept", words.kept());
+        if (KeptAverage.canBeKept(chart.request())) {
+            MultiValueMap<String, String> question = new LinkedMultiValueMap<>(asked);
+            question.set("measure", measure);
+            List.of("from", "to", "average").forEach(question::remove);
+            model.addAttribute("keepAddress", address("/kept-average", question));
+            model.addAttribute(
+                    "keepWords", chart.kept() == null ? "Keep this average" : "Keep it anew, or withdraw it");
+        }
         model.addAttribute("signals", words.signals());
         model.addAttribute("quiet", words.quiet());
         model.addAttribute("limits", words.limits());
@@ -205,6 +216,12 @@ class ChartPages {
         }
         model.addAttribute(
                 "rows", chart.points().stream().map(point -> row(words, point)).toList());
+    }
+
+    /** The measure by which the cases behind a chart are reviewed one by one, or null where they are not. */
+    private static @Nullable String reviewed(Measure measure) {
+        Measure counts = measure.counts();
+        return counts == Measure.AE_SEVERE || counts == Measure.ATTEMPTS_3PLUS ? counts.id() : null;
     }
 
     private static @Nullable String latest(int all, int most) {
@@ -256,15 +273,18 @@ class ChartPages {
         ChartKind kind =
                 ChartKind.named(or(asked.getFirst("chart"), usual(measure))).orElse(null);
         if (kind != null && kind.grouped()) {
+            Option groups = new Option("n:25", "25 intubations");
             choices.add(new Choice(
                     "by",
                     "One point for each",
                     List.of(or(asked.getFirst("by"), "month")),
-                    List.of(
-                            new Option("month", "month"),
-                            new Option("quarter", "quarter"),
-                            new Option("year", "year"),
-                            new Option("n:25", "25 intubations"))));
+                    kind.equalGroups()
+                            ? List.of(groups)
+                            : List.of(
+                                    new Option("month", "month"),
+                                    new Option("quarter", "quarter"),
+                                    new Option("year", "year"),
+                                    groups)));
         }
         if (kind != null) {
             choices.add(new Choice(
@@ -274,16 +294,6 @@ class ChartPages {
                     Arrays.stream(Average.values())
                             .map(average -> new Option(average.id(), average.title()))
                             .toList()));
-        }
-        if (kind != null && kind.grouped()) {
-            List<Option> split = new ArrayList<>(List.of(new Option("", "one chart")));
-            for (Stratum stratum : Stratum.values()) {
-                split.add(new Option(stratum.variable(), stratum.title()));
-            }
-            choices.add(new Choice(SPLIT, "Side by side", asked.getOrDefault(SPLIT, List.of()), split));
-        }
-        for (Stratum stratum : FIRST_FILTERS) {
-            choices.add(filter(stratum.variable(), stratum.title(), stratum.codes(), asked));
         }
         return choices;
     }
@@ -316,16 +326,31 @@ class ChartPages {
         model.addAttribute("site", site);
     }
 
-    /** Filters by the set-up and by every coded variable, but for those that stand elsewhere. */
-    private List<Choice> more(Site site, MultiValueMap<String, String> asked, List<Stratum> elsewhere) {
+    /** What is chosen more seldom: charts side by side, and filters. */
+    private List<Choice> more(String measure, Site site, MultiValueMap<String, String> asked) {
         List<Choice> more = new ArrayList<>();
-        more.add(filter(Comparisons.SETUP, "Set-up", charts.setups(site), asked));
-        for (Stratum stratum : Stratum.values()) {
-            if (!elsewhere.contains(stratum)) {
-                more.add(filter(stratum.variable(), stratum.title(), stratum.codes(), asked));
+        boolean points = ChartKind.named(or(asked.getFirst("chart"), usual(measure)))
+                .filter(ChartKind::grouped)
+                .isPresent();
+        if (points) {
+            List<Option> split = new ArrayList<>(List.of(new Option("", "one chart")));
+            for (Stratum stratum : Stratum.values()) {
+                split.add(new Option(stratum.variable(), stratum.title()));
             }
+            more.add(new Choice(SPLIT, "Side by side", asked.getOrDefault(SPLIT, List.of()), split));
         }
+        more.addAll(filters(site, asked));
         return more;
+    }
+
+    /** Filters by the set-up and by every coded variable. */
+    private List<Choice> filters(Site site, MultiValueMap<String, String> asked) {
+        List<Choice> filters = new ArrayList<>();
+        filters.add(filter(Comparisons.SETUP, "Set-up", charts.setups(site), asked));
+        for (Stratum stratum : Stratum.values()) {
+            filters.add(filter(stratum.variable(), stratum.title(), stratum.codes(), asked));
+        }
+        return filters;
     }
 
     private static Choice filter(String name, String title, List<Code> codes, MultiValueMap<String, String> asked) {
@@ -370,7 +395,7 @@ class ChartPages {
         choices.addAll(schemes(asked));
         choices.addAll(CompareChoices.of(asked, by));
         model.addAttribute("trade", TradeQuestion.links(site));
-        asking(choices, more(site, asked, List.of()), site, asked, model);
+        asking(choices, filters(site, asked), site, asked, model);
         try {
             ComparisonView.of(comparisons.compare(measure, asked)).addTo(model);
             model.addAttribute("csvAddress", address("/api/v1/comparisons/" + measure, asked) + "&format=csv");

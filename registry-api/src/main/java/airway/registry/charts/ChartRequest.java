@@ -11,8 +11,16 @@ import java.util.List;
 import java.util.Map;
 import org.jspecify.annotations.Nullable;
 
-/** Which chart was asked for. */
-record ChartRequest(Question question, ChartKind kind, Grouping grouping, Average average) {
+/**
+ * Which chart was asked for.
+ *
+ * @param asked what a change does to the average; null where that is left to the unit, which may have kept one
+ */
+record ChartRequest(
+        Question question,
+        ChartKind kind,
+        Grouping grouping,
+        @Nullable Average asked) {
 
     /**
      * Reads the parameters of a request.
@@ -31,19 +39,32 @@ record ChartRequest(Question question, ChartKind kind, Grouping grouping, Averag
             faults.add(Fault.parameter("chart", "chart.not_offered", ChartKind.offer(known)));
             kind = ChartKind.usual(known);
         }
-        Average average = Average.named(Question.first(parameters, "average", Average.EACH.id()))
-                .orElse(null);
-        if (average == null) {
+        String named = Question.first(parameters, "average", "");
+        Average average = Average.named(named).orElse(null);
+        if (average == null && !named.isEmpty()) {
             faults.add(Fault.parameter("average", "average.form", "Send each, kept or one."));
-            average = Average.EACH;
         }
         Grouping grouping =
                 Grouping.parse(Question.first(parameters, "by", "month")).orElse(null);
         if (grouping == null) {
             faults.add(Fault.parameter("by", "by.form", "Send month, quarter, year, or n: and a number, as n:25."));
             grouping = new Grouping(Grouping.Span.MONTH, 0);
+        } else if (kind.equalGroups() && grouping.calendar()) {
+            faults.add(Fault.parameter(
+                    "by",
+                    "by.equal",
+                    "A c chart needs as many intubations at every point: send n: and a number, as n:25, or chart=u."));
         }
         return new ChartRequest(Question.read(measure, parameters, sites, faults), kind, grouping, average);
+    }
+
+    Average average() {
+        return asked == null ? Average.EACH : asked;
+    }
+
+    /** The same by an average that the unit kept. */
+    ChartRequest byKept() {
+        return new ChartRequest(question, kind, grouping, Average.KEPT);
     }
 
     Measure measure() {
@@ -51,7 +72,7 @@ record ChartRequest(Question question, ChartKind kind, Grouping grouping, Averag
     }
 
     Quantity quantity() {
-        return Quantity.of(measure());
+        return kind == ChartKind.C ? Quantity.COUNT : Quantity.of(measure());
     }
 
     @Nullable

@@ -19,6 +19,7 @@ import java.time.format.DateTimeFormatter;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
+import java.util.OptionalDouble;
 import org.jspecify.annotations.Nullable;
 
 /** What a chart shows, and what it does not, in sentences made from its numbers. */
@@ -60,8 +61,9 @@ final class ChartWords {
                         : (chart.request().grouping().calendar() ? "From " : "In intubations ")
                                 + chart.points().get(0).words() + " to "
                                 + chart.points().get(chart.points().size() - 1).words();
-        String interval =
-                overall == null || total.n() < Percent.FEWEST ? "" : "; 95% interval " + interval(overall, total.n());
+        String interval = overall == null || total.n() < Percent.FEWEST
+                ? ""
+                : "; 95% interval " + Quantity.of(chart.request().measure()).interval(overall, total.n());
         Question question = chart.request().question();
         return period + ": " + lower(question.measure().counts().title(question.scheme()))
                 + (quantity == Quantity.PROPORTION ? " in " : ", ") + quantity.count(total) + interval + leftOut()
@@ -97,7 +99,7 @@ final class ChartWords {
     String counted() {
         return switch (quantity) {
             case PROPORTION -> "k of n";
-            case RATE -> "Events";
+            case RATE, COUNT -> "Events";
             case SATURATION, SECONDS -> "Median";
         };
     }
@@ -160,20 +162,66 @@ final class ChartWords {
         Estimate estimate = quantity.interval(judged);
         String interval =
                 estimate == null ? "too few for an interval" : "95% interval " + interval(estimate, judged.n());
-        String stretch = chart.phases().size() == 1
+        String stretch = chart.phases().size() == 1 && !phase.kept()
                 ? "The " + line() + " is that of the complete points: "
                 : stretch(phase) + ": the " + line() + " is ";
         if (!kind.grouped()) {
             return stretch + amount(centre) + unit() + " from one to the next.";
         } else if (phase.kept() && kind != ChartKind.RUN) {
-            return stretch
-                    + quantity.of(centre, chart.judged(chart.phases().get(0)).n())
-                    + ", kept from before; since then " + quantity.count(judged) + ", " + interval + ".";
+            return stretch + quantity.of(centre, basis()) + ", kept from before; recorded in this time "
+                    + quantity.count(judged) + ", " + interval + ".";
         } else if (kind == ChartKind.RUN || quantity.isMedian()) {
             return stretch + quantity.of(centre, judged.n()) + "; of all intubations together " + quantity.count(judged)
                     + ", " + interval + ".";
         }
         return stretch + quantity.count(judged) + "; " + interval + ".";
+    }
+
+    /** How many intubations an average that was carried on rests on. */
+    private long basis() {
+        Chart.Kept kept = chart.kept();
+        return kept == null
+                ? chart.judged(chart.phases().get(0)).n()
+                : kept.average().total().n();
+    }
+
+    /** What is known of the average that was kept; null where none is drawn. */
+    @Nullable
+    String kept() {
+        Chart.Kept kept = chart.kept();
+        if (kept == null) {
+            return chart.phases().stream().anyMatch(Phase::kept)
+                    ? "This average is not kept yet: it is worked out anew each time, and moves when a record of its time is"
+                            + " put right."
+                    : null;
+        }
+        KeptAverage average = kept.average();
+        long n = average.total().n();
+        OptionalDouble then = kind.centre(quantity, average.points());
+        String line = then.isPresent() ? " of " + quantity.of(then.getAsDouble(), n) : "";
+        return "The " + line() + line + " was kept on "
+                + DAY.format(average.writtenAt().atZone(average.site().zone())) + ", from " + average.period() + " ("
+                + intubations(n) + "): \u201c" + average.reason() + "\u201d " + since(kept);
+    }
+
+    private String since(Chart.Kept kept) {
+        CountQuery.Since since = kept.since();
+        if (since.isNothing()) {
+            return "None of these records was changed, added or withdrawn since.";
+        }
+        Double today = kept.today();
+        return "Since then " + since.changed() + " of these records "
+                + (since.changed() == 1 ? "was" : "were") + " changed, " + since.added() + " added, and " + since.gone()
+                + " withdrawn or moved elsewhere; "
+                + (today == null
+                        ? "today nothing could be taken."
+                        : "taken today it would be " + quantity.of(today, kept.n()) + " (" + intubations(kept.n())
+                                + ").")
+                + " The line stays until somebody keeps it anew.";
+    }
+
+    private static String intubations(long n) {
+        return n + (n == 1 ? " intubation" : " intubations");
     }
 
     /** "From Mar 2025 on, after A". */
@@ -186,8 +234,9 @@ final class ChartWords {
                 .filter(mark -> mark.cuts() && mark.place() == phase.first())
                 .map(Mark::letter)
                 .reduce((one, two) -> one + ", " + two)
+                .map(all -> ", after " + all)
                 .orElse("");
-        return "From " + from + " on, after " + letters;
+        return "From " + from + " on" + letters;
     }
 
     /** How far the latest phase lies from the first; the sentence never says that the change made it. */
@@ -320,7 +369,7 @@ final class ChartWords {
 
     private @Nullable String limits(Phase phase) {
         Reason refusal = phase.refusal();
-        long points = chart.points(phase).stream()
+        long points = setting(phase).stream()
                 .filter(point -> point.complete() && point.value() != null)
                 .count();
         if (refusal == Reason.NO_DATA) {
@@ -346,6 +395,16 @@ final class ChartWords {
                 ? "Provisional: the limits rest on " + points + " points, under " + ControlChart.FIRM_POINTS
                         + ", one for each " + noun() + ", so they may still move."
                 : null;
+    }
+
+    /** The points that set the lines of a phase. */
+    private List<Point> setting(Phase phase) {
+        Chart.Kept kept = chart.kept();
+        return !phase.kept()
+                ? chart.points(phase)
+                : kept == null
+                        ? chart.points(chart.phases().get(0))
+                        : kept.average().points();
     }
 
     /** Which limits can never be passed, and what would be needed; empty when all can. */
@@ -412,13 +471,8 @@ final class ChartWords {
             sentences.add("Few intubations a point: more than a quarter of the points hold so few that the limits are"
                     + " only rough. Longer spans make it steadier.");
         }
-        if (chart.cautions().contains(Caution.OVERDISPERSED)) {
-            sentences.add(
-                    "The points scatter more than chance alone gives: look first for mixed kinds of cases or units."
-                            + (kind == ChartKind.P || kind == ChartKind.U
-                                    ? " If that is the nature of it, limits widened for scatter ("
-                                            + (kind == ChartKind.P ? "p′" : "u′") + ") are the fairer ones."
-                                    : ""));
+        if (chart.cautions().contains(Caution.OVERDISPERSED) && !Proposal.widens(chart)) {
+            sentences.add(Proposal.SCATTER);
         }
         if (chart.cautions().contains(Caution.AUTOCORRELATED)) {
             sentences.add(

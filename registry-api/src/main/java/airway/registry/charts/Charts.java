@@ -20,10 +20,12 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
 import java.util.Objects;
+import java.util.OptionalDouble;
 import java.util.SortedMap;
 import java.util.SortedSet;
 import java.util.TreeSet;
 import org.jooq.DSLContext;
+import org.jspecify.annotations.Nullable;
 import org.springframework.stereotype.Component;
 
 /** Draws measures over time: counts in one query, limits by the module of statistics. */
@@ -56,11 +58,12 @@ class Charts {
         CountQuery query = new CountQuery(dsl, request.measure(), request.scheme(), request.cohort());
         if (!request.kind().grouped()) {
             CountQuery.Events events = query.events(request.measure().unwanted());
-            return judged(dsl, request, points.between(events), query.total());
+            return judged(dsl, request, now, points.between(events), query.total());
         }
         return grouped(
                 dsl,
                 request,
+                now,
                 request.grouping().calendar()
                         ? points.spans(query.bySpan(request.grouping()))
                         : points.groups(query.byEncounters(request.grouping().size())));
@@ -115,7 +118,8 @@ class Charts {
             throw new Problem.Malformed(Fault.parameter(
                     "split", "split.none", "Side by side are proportions by month, quarter or year; leave this out."));
         }
-        Points points = new Points(request, clock.instant());
+        Instant now = clock.instant();
+        Points points = new Points(request, now);
         return transactions.read(dsl -> {
             CountQuery query = new CountQuery(dsl, request.measure(), request.scheme(), request.cohort());
             Map<String, SortedMap<YearMonth, Counted>> groups = query.bySpanOfEach(request.grouping(), stratum);
@@ -126,24 +130,49 @@ class Charts {
                 SortedMap<YearMonth, Counted> counts = groups.get(code.value());
                 if (counts != null) {
                     panels.add(new Panels.Panel(
-                            code.value(), code.label(), grouped(dsl, request, points.spans(counts, seen))));
+                            code.value(), code.label(), grouped(dsl, request, now, points.spans(counts, seen))));
                 }
             }
             return new Panels(request, stratum, panels);
         });
     }
 
-    private static Chart grouped(DSLContext dsl, ChartRequest request, List<Point> points) {
+    private static Chart grouped(DSLContext dsl, ChartRequest request, Instant now, List<Point> points) {
         Counted total = points.stream().map(Point::counted).reduce(Counted.NOTHING, Counted::plus);
-        return judged(dsl, request, points, total);
+        return judged(dsl, request, now, points, total);
     }
 
     /** The changes of one unit cut its chart; those of several would mean nothing together. */
-    private static Chart judged(DSLContext dsl, ChartRequest request, List<Point> points, Counted total) {
+    private static Chart judged(DSLContext dsl, ChartRequest asked, Instant now, List<Point> points, Counted total) {
+        Chart.Kept kept = kept(dsl, asked, now);
+        ChartRequest request = kept == null ? asked : asked.byKept();
         List<Site> units = request.cohort().sites();
         List<Change> changes = units.size() == 1 ? Changes.of(dsl, units.get(0)) : List.of();
         List<Mark> marks = Points.marks(points, changes);
-        return Judging.of(request, points, total, marks, shifts(dsl, request, points, marks));
+        return Judging.of(request, points, total, kept, marks, shifts(dsl, request, points, marks));
+    }
+
+    /** The average that the unit kept for this chart, unless another one is asked for. */
+    private static Chart.@Nullable Kept kept(DSLContext dsl, ChartRequest request, Instant now) {
+        if (!KeptAverage.canBeKept(request) || (request.asked() != null && request.asked() != Average.KEPT)) {
+            return null;
+        }
+        KeptAverageQuery query = new KeptAverageQuery(dsl);
+        return query.newest(request)
+                .filter(average -> !average.withdrawn())
+                .map(average -> {
+                    CountQuery.Since since = query.since(average);
+                    List<Point> today = new Points(average.about(), now).spans(since.spans());
+                    OptionalDouble centre = request.kind().centre(request.quantity(), today);
+                    return new Chart.Kept(
+                            average,
+                            since,
+                            centre.isPresent() ? (Double) centre.getAsDouble() : null,
+                            since.spans().values().stream()
+                                    .mapToLong(Counted::n)
+                                    .sum());
+                })
+                .orElse(null);
     }
 
     /** What differs in the kind of cases between the first phase and the latest. */

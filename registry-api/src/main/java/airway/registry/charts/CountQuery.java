@@ -4,6 +4,7 @@ import static airway.sql.generated.analysis.Tables.CODE;
 import static airway.sql.generated.analysis.Tables.FACT;
 import static airway.sql.generated.analysis.Tables.HANDS;
 import static airway.sql.generated.analysis.Tables.SETUP;
+import static org.jooq.impl.DSL.arrayAgg;
 import static org.jooq.impl.DSL.coalesce;
 import static org.jooq.impl.DSL.count;
 import static org.jooq.impl.DSL.field;
@@ -29,16 +30,19 @@ import java.time.LocalDate;
 import java.time.OffsetDateTime;
 import java.time.YearMonth;
 import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.SortedMap;
 import java.util.TreeMap;
+import java.util.UUID;
 import java.util.stream.Stream;
 import org.jooq.Condition;
 import org.jooq.DSLContext;
 import org.jooq.Field;
 import org.jooq.Record;
+import org.jooq.Record1;
 import org.jooq.Record4;
 import org.jooq.Select;
 import org.jooq.SelectField;
@@ -81,6 +85,92 @@ final class CountQuery {
                 .forEach(row ->
                         spans.merge(grouping.start(YearMonth.from(row.get(FACT.MONTH))), counted(row), Counted::plus));
         return spans;
+    }
+
+    /**
+     * Counts by first month of each span, with the encounters behind them.
+     *
+     * @param encounters keys of all encounters of the cohort, also of those that do not count
+     * @param versions the version of each of them
+     */
+    record Taken(SortedMap<YearMonth, Counted> spans, List<UUID> encounters, List<Integer> versions) {}
+
+    /** As {@link #bySpan}, with the encounters behind the counts: one statement, so that both are of one moment. */
+    Taken take(Grouping grouping) {
+        Field<UUID[]> encounters = arrayAgg(FACT.ENCOUNTER_ID);
+        Field<Integer[]> versions = arrayAgg(FACT.VERSION);
+        Taken taken = new Taken(new TreeMap<>(), new ArrayList<>(), new ArrayList<>());
+        dsl.select(FACT.MONTH, encounters, versions)
+                .select(counts(answer))
+                .from(FACT)
+                .where(cohort)
+                .groupBy(by(FACT.MONTH, answer))
+                .forEach(row -> {
+                    YearMonth start = grouping.start(YearMonth.from(row.get(FACT.MONTH)));
+                    taken.spans().merge(start, counted(row), Counted::plus);
+                    taken.encounters().addAll(Arrays.asList(row.get(encounters)));
+                    taken.versions().addAll(Arrays.asList(row.get(versions)));
+                });
+        return taken;
+    }
+
+    /**
+     * What became of encounters that were taken before.
+     *
+     * @param spans what is counted today, by first month of each span
+     * @param changed how many of them have another version by now
+     * @param added encounters that belong to the cohort now and did not then
+     * @param gone encounters that belonged to it then and do not now: withdrawn, or put right so that they belong elsewhere
+     */
+    record Since(SortedMap<YearMonth, Counted> spans, long changed, long added, long gone) {
+        boolean isNothing() {
+            return changed + added + gone == 0;
+        }
+    }
+
+    /**
+     * Compares the cohort with encounters that were taken before, in one statement.
+     *
+     * @param encounters selects the array of their keys
+     * @param versions selects the array of their versions, in the same order
+     */
+    Since since(Grouping grouping, Select<Record1<UUID[]>> encounters, Select<Record1<Integer[]>> versions) {
+        Table<?> now = dsl.select(
+                        FACT.ENCOUNTER_ID.as("encounter_id"),
+                        FACT.VERSION.as("version"),
+                        FACT.MONTH.as("month"),
+                        FACT.NOMINAL.as("nominal"),
+                        answer.as("answer"))
+                .from(FACT)
+                .where(cohort)
+                .asTable("now");
+        Table<?> then = DSL.table("unnest({0}, {1})", DSL.field(encounters), DSL.field(versions))
+                .as("then", "encounter_id", "version");
+        Field<UUID> is = field(name("now", "encounter_id"), UUID.class);
+        Field<UUID> was = field(name("then", "encounter_id"), UUID.class);
+        Field<LocalDate> month = field(name("now", "month"), LocalDate.class);
+        Field<Short> answered = field(name("now", "answer"), Short.class);
+        Field<Integer> changed = count().filterWhere(
+                        field(name("now", "version"), Integer.class).ne(field(name("then", "version"), Integer.class)));
+        Field<Integer> added = count().filterWhere(was.isNull());
+        Field<Integer> gone = count().filterWhere(is.isNull());
+        SortedMap<YearMonth, Counted> spans = new TreeMap<>();
+        long[] told = new long[3];
+        dsl.select(month, changed, added, gone)
+                .select(counts(answered))
+                .from(now)
+                .fullJoin(then)
+                .on(is.eq(was))
+                .groupBy(by(month, answered))
+                .forEach(row -> {
+                    told[0] += row.get(changed);
+                    told[1] += row.get(added);
+                    told[2] += row.get(gone);
+                    if (row.get(month) != null) {
+                        spans.merge(grouping.start(YearMonth.from(row.get(month))), counted(row), Counted::plus);
+                    }
+                });
+        return new Since(spans, told[0], told[1], told[2]);
     }
 
     /** The spans of each code of a variable, in the order of its codes; rows without an answer are a group of their own. */

@@ -19,7 +19,9 @@ final class Method {
         List<Line> lines = new ArrayList<>();
         Quantity quantity = request.quantity();
         lines.add(new Line(
-                quantity.isMedian() ? "Value" : quantity == Quantity.RATE ? "Events" : "Counted as yes",
+                quantity.isMedian()
+                        ? "Value"
+                        : quantity == Quantity.RATE || quantity == Quantity.COUNT ? "Events" : "Counted as yes",
                 request.measure().numerator()));
         lines.add(new Line("Counted at all", request.measure().denominator()));
         if (quantity.isMedian()) {
@@ -39,7 +41,7 @@ final class Method {
                         + " later; a "
                         + (request.kind().grouped() ? request.grouping().noun() : "stretch")
                         + " in which it lies counts as before. Each phase is judged by itself, or by the average kept from"
-                        + " before the first change."));
+                        + " before: as it was counted on the day it was kept, whatever becomes of its records."));
         if (request.kind().grouped()) {
             lines.add(new Line("Interval of a point", interval(quantity)));
         }
@@ -50,7 +52,7 @@ final class Method {
     private static String interval(Quantity quantity) {
         return switch (quantity) {
             case PROPORTION -> "Wilson, 95%. Under 5 intubations only the count is told.";
-            case RATE -> "Exact for a Poisson count, 95%. Under 5 intubations only the count is told.";
+            case RATE, COUNT -> "Exact for a Poisson count, 95%. Under 5 intubations only the count is told.";
             case SATURATION, SECONDS ->
                 "Between two of the values, from the binomial law; 95% or more. From 6 intubations on.";
         };
@@ -62,6 +64,7 @@ final class Method {
                 new Line(
                         "Average",
                         "All events of the complete points over all encounters that count; points are never averaged.");
+            case C -> new Line("Average", "The mean number of events in the complete groups.");
             case P, P_PRIME ->
                 new Line(
                         "Average",
@@ -88,6 +91,11 @@ final class Method {
                 new Line(
                         "Limits",
                         "Average ± 3 standard errors of a rate (Poisson), for each point by its own n" + FROM_POINTS
+                                + " A point signals only when it lies beyond them.");
+            case C ->
+                new Line(
+                        "Limits",
+                        "Average ± 3 times its square root (Poisson): the groups are of one size" + FROM_POINTS
                                 + " A point signals only when it lies beyond them.");
             case U_PRIME ->
                 new Line(

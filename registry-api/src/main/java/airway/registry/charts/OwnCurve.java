@@ -89,7 +89,7 @@ record OwnCurve(
                                 .filter(one -> !one.month().isBefore(first)
                                         && !one.month().isAfter(until))
                                 .toList()),
-                Judging.of(request, new Points(request, now).spans(quarters), counted, List.of(), List.of()),
+                Judging.of(request, new Points(request, now).spans(quarters), counted, null, List.of(), List.of()),
                 LcCusum.of(
                         cases.stream()
                                 .filter(OneByOne.Case::shown)

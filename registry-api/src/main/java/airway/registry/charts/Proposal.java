@@ -3,6 +3,7 @@ package airway.registry.charts;
 import airway.registry.cohort.Measure;
 import airway.stats.Caution;
 import airway.stats.chart.ControlChart;
+import java.util.List;
 import java.util.Optional;
 
 /**
@@ -16,6 +17,9 @@ public record Proposal(String kind, String why, String does) {
     /** Fewer cases a point than this and a chart of points says little. */
     static final int FEW_A_POINT = 15;
 
+    static final String SCATTER =
+            "The points scatter more than chance alone gives: look first for mixed kinds of cases or units.";
+
     /** The way to draw single intubations. */
     static final String STRIP = "strip";
 
@@ -28,6 +32,14 @@ public record Proposal(String kind, String why, String does) {
                 && ChartKind.oneByOne(chart.request().measure())
                 && chart.total().n() > 0
                 && chart.total().n() < (long) FEW_A_POINT * chart.points().size();
+    }
+
+    /** Whether wider limits are proposed, which tells of the scatter. */
+    static boolean widens(Chart chart) {
+        return of(chart)
+                .map(Proposal::kind)
+                .filter(List.of(ChartKind.P_PRIME.id(), ChartKind.U_PRIME.id())::contains)
+                .isPresent();
     }
 
     static Optional<Proposal> of(Chart chart) {
@@ -55,7 +67,7 @@ public record Proposal(String kind, String why, String does) {
         if ((kind == ChartKind.P || kind == ChartKind.U) && chart.cautions().contains(Caution.OVERDISPERSED)) {
             return Optional.of(new Proposal(
                     (kind == ChartKind.P ? ChartKind.P_PRIME : ChartKind.U_PRIME).id(),
-                    "The points scatter more than chance alone gives, so that these limits signal too often.",
+                    SCATTER + " If that is the nature of it, these limits signal too often.",
                     "Widen the limits for the scatter"));
         }
         return Optional.empty();

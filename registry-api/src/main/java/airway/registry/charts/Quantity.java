@@ -71,6 +71,28 @@ enum Quantity {
             return Scale.upTo(highest, FINEST_RATE);
         }
     },
+    /** Events in a group of encounters: every group is as large. */
+    COUNT(Double.POSITIVE_INFINITY) {
+        @Override
+        Answer<Estimate> estimate(Counted counted) {
+            return RateInterval.exact(new Rate(counted.x(), counted.n() == 0 ? 0 : 1), Confidence.DEFAULT);
+        }
+
+        @Override
+        String of(double value, long n) {
+            return figure(value);
+        }
+
+        @Override
+        String count(Counted counted) {
+            return RATE.count(counted);
+        }
+
+        @Override
+        Scale scale(double highest) {
+            return Scale.upTo(highest, 1);
+        }
+    },
     /** A saturation in %, from 0 to 100. */
     SATURATION(100) {
         @Override

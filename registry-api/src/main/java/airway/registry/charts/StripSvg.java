@@ -63,9 +63,10 @@ final class StripSvg {
         return new StripSvg(small, size).cases(name);
     }
 
-    /** The running count, or nothing where there is none. */
+    /** The running count; empty, with the reason in its description, where there is none. */
     static String count(OneByOne small, Size size) {
-        return small.watch().fold(ok -> new StripSvg(small, size).count(ok.value()), refused -> "");
+        StripSvg strip = new StripSvg(small, size);
+        return small.watch().fold(ok -> strip.count(ok.value()), refused -> strip.noCount());
     }
 
     /** The learning curve of the one who asks, or nothing where there is none. */
@@ -217,6 +218,12 @@ final class StripSvg {
                 "d",
                 "M" + at(x - half) + "," + at(y) + " L" + at(x) + "," + at(y - half) + " L" + at(x + half) + "," + at(y)
                         + " L" + at(x) + "," + at(y + half) + " Z");
+    }
+
+    private String noCount() {
+        open("count", ROW, small.question().title() + ", running count", String.join(" ", words.watch()));
+        label("b", Svg.INK, EDGE, ROW / 2.0, "No running count can be drawn.");
+        return svg.close("svg").toString();
     }
 
     private String count(Watch watch) {

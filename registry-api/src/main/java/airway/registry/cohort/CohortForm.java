@@ -51,8 +51,14 @@ public final class CohortForm {
                 form.faults.add(Fault.parameter(name, "parameter.unknown", "There is no such filter; leave it out."));
             }
         }
+        List<Site> asked = form.sites(sites);
         Cohort cohort = new Cohort(
-                form.sites(sites), form.month("from", true), form.month("to", false), form.filters(), form.setups());
+                asked,
+                form.month("from", true),
+                form.month("to", false),
+                form.filters(),
+                form.setups(),
+                asked.size() > 1 && asked.size() == sites.size());
         YearMonth from = cohort.from();
         YearMonth to = cohort.to();
         if (from != null && to != null && from.isAfter(to)) {

@@ -19,11 +19,16 @@ import org.jooq.impl.DSL;
 public final class CohortTable {
     private CohortTable() {}
 
-    /** The rows that belong to the cohort. Units and months stand in the text, so that no plan is made without them. */
+    /**
+     * The rows that belong to the cohort. Units and months stand in the text, so that no plan is made without them. All units
+     * together are what row security lets through anyway.
+     */
     public static Condition rows(Cohort cohort) {
         List<Condition> conditions = new ArrayList<>();
-        conditions.add(FACT.SITE_ID.eq(
-                DSL.any(DSL.inline(cohort.sites().stream().map(Site::no).toArray(Short[]::new)))));
+        if (!cohort.everywhere()) {
+            conditions.add(FACT.SITE_ID.eq(
+                    DSL.any(DSL.inline(cohort.sites().stream().map(Site::no).toArray(Short[]::new)))));
+        }
         if (cohort.from() != null) {
             conditions.add(FACT.MONTH.ge(DSL.inline(cohort.from().atDay(1))));
         }

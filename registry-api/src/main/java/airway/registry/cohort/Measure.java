@@ -124,7 +124,7 @@ public enum Measure {
                     + " need to be named.",
             "Tube changes, and numbers of events not known.",
             Direction.LOWER,
-            "u u_prime run xmr",
+            "u u_prime c run xmr",
             Say.EVENTS,
             "",
             "no figure in this form was found",

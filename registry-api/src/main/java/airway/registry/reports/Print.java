@@ -1,18 +1,16 @@
 package airway.registry.reports;
 
+import airway.registry.web.Fonts;
 import com.openhtmltopdf.pdfboxout.PdfBoxRenderer;
 import com.openhtmltopdf.pdfboxout.PdfRendererBuilder;
 import com.openhtmltopdf.svgsupport.BatikSVGDrawer;
 import com.openhtmltopdf.util.XRLog;
 import java.io.ByteArrayOutputStream;
 import java.io.IOException;
-import java.io.InputStream;
 import java.io.UncheckedIOException;
-import java.util.Base64;
 import java.util.GregorianCalendar;
 import java.util.List;
 import java.util.Locale;
-import java.util.Objects;
 import java.util.TimeZone;
 import java.util.regex.Matcher;
 import java.util.regex.Pattern;
@@ -25,8 +23,6 @@ import org.thymeleaf.context.Context;
 /** Prints a paper as one page of HTML that needs nothing else, and as a tagged PDF. The same paper gives the same bytes. */
 @Component
 class Print {
-    private static final String FONTS = font(400) + font(700);
-
     /** Millimetres. */
     private static final int WIDTH = 150;
 
@@ -44,7 +40,7 @@ class Print {
         context.setVariable("paper", drawn(report.paper(readers)));
         context.setVariable(
                 "corrections", report.isFinal() ? report.corrections().words(readers) : null);
-        context.setVariable("fonts", FONTS);
+        context.setVariable("fonts", Fonts.FOR_PRINT);
         context.setVariable("invented", report.site().invented());
         return templates.process("reports/print", context);
     }
@@ -78,18 +74,6 @@ class Print {
         about.setCreationDate(asOf);
         about.setModificationDate(asOf);
         document.setDocumentId(report.asOf().getEpochSecond());
-    }
-
-    /** A rule that brings a font along: the drawings in the file take it from there too. */
-    private static String font(int weight) {
-        String name = "/airway/registry/reports/sans-" + weight + ".ttf";
-        try (InputStream bytes = Objects.requireNonNull(Print.class.getResourceAsStream(name))) {
-            return "@font-face { font-family: 'Reg Sans'; font-weight: " + weight
-                    + "; -fs-pdf-font-embed: embed; -fs-pdf-font-encoding: Identity-H; src: url(data:font/ttf;base64,"
-                    + Base64.getEncoder().encodeToString(bytes.readAllBytes()) + ") }\n";
-        } catch (IOException e) {
-            throw new UncheckedIOException(e);
-        }
     }
 
     /** Drawings with the size they have on paper, and with what they show for somebody who cannot see them. */

@@ -4,7 +4,6 @@ import airway.registry.access.Needs;
 import airway.registry.access.Right;
 import airway.registry.access.Site;
 import airway.registry.access.Sites;
-import airway.registry.problem.Fault;
 import airway.registry.problem.Problem;
 import airway.registry.web.IfMatch;
 import airway.registry.web.JsonBody;
@@ -57,17 +56,9 @@ class ReviewApi {
             HttpServletRequest request,
             @RequestHeader(name = HttpHeaders.IF_MATCH, required = false) @Nullable String ifMatch,
             @RequestHeader(name = HttpHeaders.IF_NONE_MATCH, required = false) @Nullable String ifNoneMatch) {
-        Integer seen = null;
-        if (ifNoneMatch == null) {
-            seen = IfMatch.version(ifMatch);
-        } else if (ifMatch != null || !ifNoneMatch.strip().equals("*")) {
-            throw new Problem.Malformed(Fault.parameter(
-                    "If-None-Match",
-                    "header.form",
-                    "Send * for the first version, and If-Match with the ETag you read for a further one."));
-        }
-        Case written = reviews.write(uuid(id), seen, JsonBody.read(request));
-        return answer(seen == null ? HttpStatus.CREATED : HttpStatus.OK, written);
+        int seen = IfMatch.orFirst(ifMatch, ifNoneMatch);
+        Case written = reviews.write(uuid(id), seen == 0 ? null : (Integer) seen, JsonBody.read(request));
+        return answer(seen == 0 ? HttpStatus.CREATED : HttpStatus.OK, written);
     }
 
     @GetMapping("/{encounter_id}/versions")

@@ -25,6 +25,7 @@ record Finding(
         String thing = switch (object) {
             case "encounter" -> "record";
             case "review" -> "review of record";
+            case "kept_average" -> "kept average";
             case "identity" -> "hospital number of record";
             default -> object;
         };

@@ -33,6 +33,25 @@ public final class IfMatch {
         return Integer.parseInt(form.group(1));
     }
 
+    /**
+     * Reads both headers of something that may not have been written yet: the version seen, or 0 with {@code If-None-Match: *}.
+     *
+     * @throws Problem.Unconditional if both are missing
+     * @throws Problem.Malformed if one is not as it should be, or both are sent
+     */
+    public static int orFirst(@Nullable String ifMatch, @Nullable String ifNoneMatch) {
+        if (ifNoneMatch == null) {
+            return version(ifMatch);
+        }
+        if (ifMatch != null || !ifNoneMatch.strip().equals("*")) {
+            throw new Problem.Malformed(Fault.parameter(
+                    "If-None-Match",
+                    "header.form",
+                    "Send * for the first version, and If-Match with the ETag you read for a further one."));
+        }
+        return 0;
+    }
+
     /** The ETag of a version. */
     public static String tag(int version) {
         return "\"v" + version + "\"";

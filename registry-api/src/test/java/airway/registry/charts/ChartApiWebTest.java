@@ -289,6 +289,13 @@ class ChartApiWebTest extends ServedRegistry {
         assertThat(document.getElementsByTagName("desc").item(0).getTextContent())
                 .contains("2 of 3");
 
+        for (String kind : List.of("p", "strip", "cusum")) {
+            Answer png = get("/api/v1/charts/fps?format=png&site_id=" + unit + "&chart=" + kind);
+            assertThat(png.status()).isEqualTo(200);
+            assertThat(png.header("Content-Type")).isEqualTo("image/png");
+            assertThat(png.text()).as("PNG (ISO/IEC 15948), 5.2: the signature").contains("PNG\r\n");
+        }
+
         Answer csv = send(request("/api/v1/charts/fps?site_id=" + unit).header("Accept", "text/csv"));
         assertThat(csv.header("Content-Type")).startsWith("text/csv");
         assertThat(csv.text()).startsWith("period,x,n,left_out,").contains("\r\n2026-01,2,3,0,0,0.6666666666666666,");
@@ -380,7 +387,9 @@ class ChartApiWebTest extends ServedRegistry {
             measure.path("charts")
                     .forEach(chart -> assertThat(chart.asString())
                             .as(id)
-                            .isIn("p", "run", "u", "u_prime", "xmr", "g", "t", "ewma", "cusum", "funnel", "strip"));
+                            .isIn(
+                                    "p", "run", "u", "u_prime", "c", "xmr", "g", "t", "ewma", "cusum", "funnel",
+                                    "strip"));
             JsonNode drawn = get("/api/v1/charts/" + id + "?site_id=" + unit).json();
             assertThat(drawn.path("definition")).as(id).isEqualTo(measure.path("definition"));
             assertThat(drawn.path("window")).as(id).isEqualTo(measure.path("window"));

@@ -288,9 +288,43 @@ class ChartKindsWebTest extends ServedRegistry {
     }
 
     @Test
+    void countsEventsInGroupsOfOneSize() {
+        for (int day = 1; day <= 12; day++) {
+            assertThat(record("""
+                    {"site_id": "%s", "encounter_kind": "initial", "encounter_start": "2026-03-%02dT10:00:00Z",
+                     "adverse_event_any": "%s"%s,
+                     "courses": [{"course_approach": "oral", "attempts": [{"attempt_success": "yes"}]}]}""".formatted(
+                                            unit,
+                                            day,
+                                            day % 4 == 0 ? "yes" : "no",
+                                            day % 4 == 0 ? ", \"events\": [{\"event_type\": \"vomiting\"}]" : ""))
+                            .status())
+                    .isEqualTo(201);
+        }
+        JsonNode c = chart("ae_per_encounter", "chart=c&by=n:5");
+        assertThat(c.path("points").findValuesAsString("value")).containsExactly("1.0", "1.0", "1.0");
+        assertThat(c.path("points").findValuesAsString("complete")).containsExactly("true", "true", "false");
+        assertThat(c.path("points").path(0).path("lower").asDouble())
+                .as("exact interval of one event: 0.0253 to 5.572 (Ulm 1990, by the chi-squared law)")
+                .isCloseTo(0.0253, within(0.0001));
+        assertThat(c.path("points").path(0).path("upper").asDouble()).isCloseTo(5.5716, within(0.0001));
+        assertThat(c.path("value").asDouble())
+                .as("per encounter, as in every chart of it")
+                .isEqualTo(0.25);
+        refused(
+                "/api/v1/charts/ae_per_encounter?chart=c",
+                "A c chart needs as many intubations at every point: send n: and a number, as n:25, or chart=u.");
+        assertThat(page("/charts?measure=ae_per_encounter&chart=c&by=month&site_id=" + unit))
+                .contains("A c chart needs as many intubations at every point", "25 intubations")
+                .doesNotContain(">quarter<");
+        assertThat(page("/charts?measure=ae_per_encounter&chart=c&by=n:5&site_id=" + unit))
+                .contains("3 events in 12 (0.25 per intubation)");
+    }
+
+    @Test
     void namesWhatFitsAMeasureThatIsNoProportion() {
-        refused("/api/v1/charts/ae_per_encounter?chart=p", "This measure is drawn as u, u_prime, run or xmr.");
-        refused("/api/v1/charts/ae_per_encounter?chart=strip", "This measure is drawn as u, u_prime, run or xmr.");
+        refused("/api/v1/charts/ae_per_encounter?chart=p", "This measure is drawn as u, u_prime, c, run or xmr.");
+        refused("/api/v1/charts/ae_per_encounter?chart=strip", "This measure is drawn as u, u_prime, c, run or xmr.");
         refused("/api/v1/charts/spo2_low_median?chart=u", "This measure is drawn as run or xmr.");
         refused("/api/v1/charts/days_severe?chart=g", "This measure is drawn as t.");
         refused(
@@ -364,14 +398,15 @@ class ChartKindsWebTest extends ServedRegistry {
     void isEmptyInEveryKindWithoutRecords() {
         for (ChartKind kind : ChartKind.values()) {
             String measure = kind.fits(Measure.FPS) ? "fps" : "ae_per_encounter";
-            JsonNode chart = chart(measure, "chart=" + kind.id());
+            String asked = kind.id() + (kind.equalGroups() ? "&by=n:25" : "");
+            JsonNode chart = chart(measure, "chart=" + asked);
             assertThat(chart.path("points")).isEmpty();
             assertThat(chart.path("centre").isNull()).isTrue();
             assertThat(chart.path("limits").path("reason").asString()).isEqualTo("NO_DATA");
-            assertThat(get("/api/v1/charts/" + measure + "?format=svg&site_id=" + unit + "&chart=" + kind.id())
+            assertThat(get("/api/v1/charts/" + measure + "?format=svg&site_id=" + unit + "&chart=" + asked)
                             .text())
                     .contains("No intubations here.");
-            assertThat(send(request("/charts?site_id=" + unit + "&measure=" + measure + "&chart=" + kind.id())
+            assertThat(send(request("/charts?site_id=" + unit + "&measure=" + measure + "&chart=" + asked)
                                     .header("Accept", "text/html")
                                     .GET())
                             .text())

@@ -113,7 +113,7 @@ class ChartSvgTest {
                     i < counts.length - 1));
         }
         Counted total = points.stream().map(Chart.Point::counted).reduce(Counted.NOTHING, Counted::plus);
-        return Judging.of(request, points, total, Points.marks(points, changes), List.of());
+        return Judging.of(request, points, total, null, Points.marks(points, changes), List.of());
     }
 
     /** About six of ten for twenty months, then about eight of ten. */
@@ -156,7 +156,7 @@ class ChartSvgTest {
                     i < 23));
         }
         Counted total = points.stream().map(Chart.Point::counted).reduce(Counted.NOTHING, Counted::plus);
-        return Judging.of(request, points, total, List.of(), List.of());
+        return Judging.of(request, points, total, null, List.of(), List.of());
     }
 
     private static Chart between() {
@@ -170,7 +170,8 @@ class ChartSvgTest {
         }
         Points points = new Points(request, at.plus(Duration.ofDays(40)));
         Counted total = new Counted(310, 350, 4, 0, 0);
-        return Judging.of(request, points.between(new CountQuery.Events(events, 12)), total, List.of(), List.of());
+        return Judging.of(
+                request, points.between(new CountQuery.Events(events, 12)), total, null, List.of(), List.of());
     }
 
     /** Invented counts, the same at every run: about seven of ten, one point far below. */

@@ -107,7 +107,11 @@ class OneByOneTest {
                                 + " the rate that it watches against.");
         assertThat(new OneByOneWords(years(Measure.VIDEO_USED, 30, 48, 30, 48)).watch())
                 .containsExactly("No running count: this measure describes; neither answer is the unwanted one.");
-        assertThat(StripSvg.count(few, StripSvg.Size.PHONE)).isEmpty();
+        assertThat(StripSvg.count(few, StripSvg.Size.PHONE))
+                .contains(
+                        "No running count can be drawn.",
+                        new OneByOneWords(few).watch().get(0))
+                .doesNotContain("<path");
     }
 
     @Test

@@ -13,6 +13,9 @@ import java.util.List;
 import java.util.Map;
 import java.util.Objects;
 import java.util.Set;
+import java.util.TreeMap;
+import java.util.UUID;
+import java.util.stream.IntStream;
 import org.junit.jupiter.api.Test;
 
 /** Published series loaded as the registry loads its own counts: the same centre, limits and signals are drawn and told. */
@@ -41,7 +44,7 @@ class PublishedSeriesTest {
             month = month.plusMonths(1);
         }
         Counted total = points.stream().map(Chart.Point::counted).reduce(Counted.NOTHING, Counted::plus);
-        return Judging.of(request(kind), points, total, List.of(), List.of());
+        return Judging.of(request(kind), points, total, null, List.of(), List.of());
     }
 
     /** A series of points of another quantity, month by month. */
@@ -59,7 +62,7 @@ class PublishedSeriesTest {
             month = month.plusMonths(1);
         }
         return Judging.of(
-                request, points, counts.stream().reduce(Counted.NOTHING, Counted::plus), List.of(), List.of());
+                request, points, counts.stream().reduce(Counted.NOTHING, Counted::plus), null, List.of(), List.of());
     }
 
     private static double centre(Chart chart) {
@@ -68,6 +71,29 @@ class PublishedSeriesTest {
 
     private static Limits limits(Chart chart) {
         return Objects.requireNonNull(chart.points().get(0).limits());
+    }
+
+    /**
+     * NIST/SEMATECH e-Handbook of Statistical Methods 6.3.3.1 (from memory, its sums checked): defects on 25 wafers of one size;
+     * centre 16, limits 4 and 28. The 24th lies beyond, the third on the limit.
+     */
+    @Test
+    void drawsTheChartOfCountsOfTheHandbook() {
+        List<Counted> wafers = IntStream.of(
+                        16, 14, 28, 16, 12, 20, 10, 12, 10, 17, 19, 17, 14, 16, 15, 13, 14, 16, 11, 20, 11, 19, 16, 31,
+                        13)
+                .mapToObj(defects -> new Counted(defects, 100, 0, 0, 0))
+                .toList();
+
+        Chart chart = chart(Measure.AE_PER_ENCOUNTER, ChartKind.C, wafers);
+
+        assertThat(centre(chart)).isEqualTo(16);
+        assertThat(limits(chart).lower()).isEqualTo(4);
+        assertThat(limits(chart).upper()).isEqualTo(28);
+        assertThat(chart.beyond())
+                .singleElement()
+                .satisfies(point -> assertThat(point.value()).isEqualTo(31));
+        assertThat(new ChartWords(chart).shows()).contains("400 events in 2500 (0.16 per intubation)");
     }
 
     /** NIST/SEMATECH e-Handbook of Statistical Methods 6.3.3.2: 30 wafers of 50 chips; centre 0.2313, limits 0.0524, 0.4102. */
@@ -174,13 +200,14 @@ class PublishedSeriesTest {
         assertThat(between).hasSize(13);
         assertThat(between.get(12).complete()).as("the one that runs").isFalse();
         assertThat(between.get(12).value()).isEqualTo(5.0);
-        Chart chart = Judging.of(request(ChartKind.G), between, new Counted(13, 135, 0, 0, 0), List.of(), List.of());
+        Chart chart =
+                Judging.of(request(ChartKind.G), between, new Counted(13, 135, 0, 0, 0), null, List.of(), List.of());
         assertThat(centre(chart)).isEqualTo(9);
         assertThat(limits(chart).upper()).isEqualTo(62);
 
         List<Chart.Point> days = new Points(request(ChartKind.T), at).between(new CountQuery.Events(events, 5));
         assertThat(days.stream().map(Chart.Point::value)).containsOnly(10.0);
-        Chart alike = Judging.of(request(ChartKind.T), days, new Counted(13, 135, 0, 0, 0), List.of(), List.of());
+        Chart alike = Judging.of(request(ChartKind.T), days, new Counted(13, 135, 0, 0, 0), null, List.of(), List.of());
         assertThat(new ChartWords(alike).limits())
                 .containsExactly("No limits: the points are all alike, so there is nothing to set limits by.");
     }
@@ -261,5 +288,83 @@ class PublishedSeriesTest {
                 .as("limits at one factor")
                 .isCloseTo(centre(seconds) / limits(seconds).lower(), within(1e-9));
         assertThat(new ChartWords(seconds).came(seconds.points().get(0))).isEqualTo("50 s (median of 3)");
+    }
+
+    /** An average kept from the ten months before the series. */
+    private static Chart.Kept kept(int x, int n) {
+        ChartRequest about = new ChartRequest(
+                new Question(
+                        Measure.FPS,
+                        null,
+                        new Cohort(List.of(), YearMonth.of(2022, 3), YearMonth.of(2022, 12), Map.of(), Set.of())),
+                ChartKind.P,
+                MONTH,
+                Average.EACH);
+        List<Chart.Point> points = new ArrayList<>();
+        for (YearMonth month = YearMonth.of(2022, 3); month.getYear() == 2022; month = month.plusMonths(1)) {
+            points.add(Points.counted(
+                    Quantity.PROPORTION,
+                    MONTH.code(month),
+                    MONTH.words(month),
+                    month.atDay(1),
+                    new Counted(x, n, 0, 0, 0),
+                    true));
+        }
+        return new Chart.Kept(
+                new KeptAverage(new UUID(0, 1), 1, "final", about, points, "", Instant.EPOCH),
+                new CountQuery.Since(new TreeMap<>(), 0, 0, 0),
+                null,
+                0);
+    }
+
+    private static Chart chart(ChartKind kind, Chart.Kept kept, int[] xs, int[] ns) {
+        List<Chart.Point> points = new ArrayList<>();
+        for (int i = 0; i < xs.length; i++) {
+            YearMonth month = YearMonth.of(2023, 1).plusMonths(i);
+            points.add(Points.counted(
+                    Quantity.PROPORTION,
+                    MONTH.code(month),
+                    MONTH.words(month),
+                    month.atDay(1),
+                    new Counted(xs[i], ns[i], 0, 0, 0),
+                    true));
+        }
+        Counted total = points.stream().map(Chart.Point::counted).reduce(Counted.NOTHING, Counted::plus);
+        return Judging.of(request(kind).byKept(), points, total, kept, List.of(), List.of());
+    }
+
+    /**
+     * A moving average against a kept 70 of 100, λ 0.2, L 2.86: values, limits and signals of an independent implementation
+     * (SciPy 1.10, cross-checked in R 4.2). The moving average and the cumulative sum of the e-Handbook are of values, which are
+     * not drawn so; they are checked where they are computed.
+     */
+    @Test
+    void drawsAMovingAverageAgainstAKeptOne() {
+        int[] xs = {6, 9, 7, 5, 8, 11, 6, 9, 7, 10, 8, 6, 9, 12, 10, 9, 11, 8, 13, 10, 12, 11, 9, 14};
+        int[] ns = {10, 13, 11, 9, 12, 15, 8, 14, 10, 13, 12, 9, 11, 15, 12, 11, 13, 10, 15, 12, 13, 13, 10, 16};
+
+        Chart chart = chart(ChartKind.EWMA, kept(7, 10), xs, ns);
+
+        Chart.Point first = chart.points().get(0);
+        Chart.Point last = chart.points().get(23);
+        assertThat(first.value()).isCloseTo(0.68, within(1e-9));
+        assertThat(Objects.requireNonNull(first.limits()).lower()).isCloseTo(0.6171093250117964, within(1e-9));
+        assertThat(last.value()).isCloseTo(0.8526235886675638, within(1e-9));
+        assertThat(Objects.requireNonNull(last.limits()).upper()).isCloseTo(0.8219098042682632, within(1e-9));
+        assertThat(chart.beyond()).isEqualTo(chart.points().subList(20, 24));
+        assertThat(centre(chart)).isEqualTo(0.7);
+    }
+
+    /** NIST/SEMATECH e-Handbook of Statistical Methods 6.3.3.2, centre 0.2313 as 347 of 1500: limits 0.0524 and 0.4102 for 50. */
+    @Test
+    void judgesPointsByAKeptAverageAndNotByTheirOwn() {
+        Chart chart = chart(ChartKind.P, kept(2313, 10_000), new int[] {2, 12, 21}, new int[] {50, 50, 50});
+
+        assertThat(centre(chart)).isCloseTo(0.2313, within(1e-12));
+        assertThat(limits(chart).lower()).isCloseTo(0.0524, within(5e-5));
+        assertThat(limits(chart).upper()).isCloseTo(0.4102, within(5e-5));
+        assertThat(chart.beyond())
+                .containsExactly(chart.points().get(0), chart.points().get(2));
+        assertThat(chart.phases()).hasSize(1);
     }
 }

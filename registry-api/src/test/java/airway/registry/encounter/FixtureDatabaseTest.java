@@ -56,7 +56,8 @@ class FixtureDatabaseTest {
                                 + " on true union all select 'review', encounter_id, version, hash from reviews.version v"
                                 + " join lateral (select audit.row_hash(v) as hash) h on true union all select 'aim',"
                                 + " aim_id, version, hash from aims.version v join lateral (select audit.row_hash(v) as"
-                                + " hash) h on true) kept where exists (select from audit.entry e where e.object ="
+                                + " hash) h on true union all select 'kept_average', kept_id, version, hash from"
+                                + " charts.kept_average v join lateral (select audit.row_hash(v) as hash) h on true) kept where exists (select from audit.entry e where e.object ="
                                 + " kept.object and e.object_id = kept.object_id and e.version = kept.version and e.hash"
                                 + " = kept.hash)"))
                 .as("and what else a unit wrote")

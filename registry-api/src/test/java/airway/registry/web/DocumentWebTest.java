@@ -87,6 +87,11 @@ class DocumentWebTest extends ServedRegistry {
                         {"site_id": "%s", "encounter_kind": "initial", "encounter_start": "2026-03-01T14:20:00Z",
                          "courses": [{"course_approach": "oral", "attempts": [{"attempt_success": "no"},
                            {"attempt_success": "no"}, {"attempt_success": "yes"}]}]}""".formatted(unit)).json().path("encounter_id").asString();
+        for (int month = 1; month <= 12; month++) {
+            assertThat(record("""
+                            {"site_id": "%s", "encounter_kind": "initial", "encounter_start": "2025-%02d-01T14:20:00Z",
+                             "courses": [{"course_approach": "oral", "attempts": [{"attempt_success": "yes"}]}]}""".formatted(unit, month)).status()).isEqualTo(201);
+        }
         for (var path : document().path("paths").properties()) {
             for (var operation : path.getValue().properties()) {
                 JsonNode content = operation.getValue().at("/requestBody/content/application~1json");
@@ -96,8 +101,10 @@ class DocumentWebTest extends ServedRegistry {
                     assertThat(fits(content.path("schema"), value)).as(name).isTrue();
                     boolean report = path.getKey().contains("{quarter}");
                     boolean review = report || path.getKey().contains("{encounter_id}");
+                    boolean first = review || path.getKey().equals("/api/v1/aim");
+                    boolean anew = path.getKey().equals("/api/v1/kept-averages/{id}");
                     boolean ofNoUnit = path.getKey().matches(".*/(withdrawal|hospital-number|look|scans)");
-                    JsonNode body = review || ofNoUnit ? value : of(unit, value);
+                    JsonNode body = review || ofNoUnit || anew ? value : of(unit, value);
                     String address = path.getKey()
                             .replace("{encounter_id}", opened)
                             .replace("{quarter}", "2026-Q3?site_id=" + unit)
@@ -105,7 +112,7 @@ class DocumentWebTest extends ServedRegistry {
                     Answer answer = send(request(address)
                             .header("Content-Type", "application/json")
                             .header("Idempotency-Key", '"' + UUID.randomUUID().toString() + '"')
-                            .header(review ? "If-None-Match" : "If-Match", review ? "*" : "\"v1\"")
+                            .header(first ? "If-None-Match" : "If-Match", first ? "*" : "\"v1\"")
                             .method(
                                     operation.getKey().toUpperCase(java.util.Locale.ROOT),
                                     HttpRequest.BodyPublishers.ofString(body.toString())));
@@ -117,7 +124,7 @@ class DocumentWebTest extends ServedRegistry {
                             .getValue()
                             .at("/responses/" + answer.status() + "/content/application~1json/schema");
                     assertThat(fits(schema, answer.json())).as(name).isTrue();
-                    if (answer.status() == 201 && !review) {
+                    if (answer.status() == 201 && !first) {
                         String location = answer.header("Location");
                         kept.putIfAbsent(path.getKey(), location.substring(location.lastIndexOf('/') + 1));
                     }
@@ -125,7 +132,7 @@ class DocumentWebTest extends ServedRegistry {
                 }
             }
         }
-        assertThat(run).isEqualTo(13);
+        assertThat(run).isEqualTo(17);
         assertThat(fits(
                         ApiDocument.ref("Report"),
                         get("/api/v1/reports/2026-Q3?site_id=" + unit).json()))

@@ -52,7 +52,20 @@ public record RunChart(double median, int observed, int useful, int runs, List<I
         if (known.isEmpty()) {
             return Answer.refused(Reason.NO_DATA, Shown.NOTHING.withN(0).withPoints(values));
         }
-        double median = known.median();
+        return about(known.median(), values);
+    }
+
+    /**
+     * The chart about a median that was kept from before; refuses as {@link #of(Series, Baseline)}.
+     *
+     * @param median the centre line, finite
+     * @param values the points in order of time
+     * @throws IllegalArgumentException if the median is not finite
+     */
+    public static Answer<RunChart> about(double median, Series values) {
+        if (!Double.isFinite(median)) {
+            throw new IllegalArgumentException("median = " + median + ", must be finite");
+        }
         Runs runs = Runs.about(median, values);
         if (runs.useful() < FEWEST_USEFUL_POINTS) {
             return Answer.refused(
