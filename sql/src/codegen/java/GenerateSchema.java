@@ -59,7 +59,8 @@ class GenerateSchema {
                         "reviews",
                         "aims",
                         "session",
-                        "identity")
+                        "identity",
+                        "release")
                 .map(name -> new SchemaMappingType().withInputSchema(name))
                 .toList();
         GenerationTool.generate(new Configuration()

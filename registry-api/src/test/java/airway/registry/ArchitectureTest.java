@@ -42,6 +42,8 @@ class ArchitectureTest {
             .definedBy("airway.registry.changes")
             .layer("aims")
             .definedBy("airway.registry.aims")
+            .layer("release")
+            .definedBy("airway.registry.release")
             .layer("reviews")
             .definedBy("airway.registry.reviews")
             .layer("home")
@@ -70,6 +72,8 @@ class ArchitectureTest {
             .mayOnlyBeAccessedByLayers("program")
             .whereLayer("home")
             .mayNotBeAccessedByAnyLayer()
+            .whereLayer("release")
+            .mayNotBeAccessedByAnyLayer()
             .whereLayer("quality")
             .mayNotBeAccessedByAnyLayer()
             .whereLayer("charts")
@@ -81,7 +85,7 @@ class ArchitectureTest {
             .whereLayer("reviews")
             .mayOnlyBeAccessedByLayers("home")
             .whereLayer("cohort")
-            .mayOnlyBeAccessedByLayers("charts", "encounter", "quality", "reviews", "aims")
+            .mayOnlyBeAccessedByLayers("charts", "encounter", "quality", "reviews", "aims", "release")
             .whereLayer("encounter")
             .mayOnlyBeAccessedByLayers("imports", "demo", "home", "quality")
             .whereLayer("identity")
@@ -98,6 +102,7 @@ class ArchitectureTest {
                     "quality",
                     "changes",
                     "reviews",
+                    "release",
                     "home",
                     "imports",
                     "people",

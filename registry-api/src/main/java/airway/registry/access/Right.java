@@ -14,6 +14,8 @@ public enum Right {
     READ_CHARTS("look at charts and comparisons"),
     /** Look at data quality, note changes, review cases, write the aim. */
     IMPROVE("data quality, changes, case reviews, the aim"),
+    /** Tell counts of the unit to others, with small numbers hidden. */
+    TELL_COUNTS("tell counts to others, small numbers hidden"),
     /** Take old records from a table. */
     IMPORT("take old records from a table"),
     /** See which device set-ups a unit has. */

@@ -30,6 +30,7 @@ public enum Role {
             Right.AMEND_ANY,
             Right.READ_CHARTS,
             Right.IMPROVE,
+            Right.TELL_COUNTS,
             Right.IMPORT,
             Right.READ_SETUPS,
             Right.KEEP_SETUPS,

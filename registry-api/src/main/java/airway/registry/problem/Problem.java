@@ -59,6 +59,20 @@ public abstract sealed class Problem extends RuntimeException {
         }
     }
 
+    /** There is too little to tell without telling about single children. */
+    public static final class TooSmall extends Problem {
+        public TooSmall(String detail) {
+            super("too-small", "Too few to be told", detail, List.of());
+        }
+    }
+
+    /** Together with what was told before it would give away a small number. */
+    public static final class GivesAway extends Problem {
+        public GivesAway(String detail) {
+            super("gives-away", "It would give a small number away", detail, List.of());
+        }
+    }
+
     /** It is not there, or it belongs to a unit that is not yours. */
     public static final class Missing extends Problem {
         public Missing(String what) {

@@ -103,6 +103,7 @@ public class Frame {
             new Item("changes", "/changes", "What was changed and when", Right.IMPROVE),
             new Item("reviews", "/reviews", "Case reviews", Right.IMPROVE),
             new Item("aim", "/aim", "The aim", Right.IMPROVE),
+            new Item("tables", "/tables", "Counts for others", Right.TELL_COUNTS),
             new Item("child", "/child", "Records of one child", Right.SEE_IDENTITY),
             new Item("erase", "/child/erase", "Erase a hospital number", Right.ERASE_IDENTITY));
 

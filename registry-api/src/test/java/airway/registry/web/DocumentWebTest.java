@@ -87,6 +87,15 @@ class DocumentWebTest extends ServedRegistry {
                         {"site_id": "%s", "encounter_kind": "initial", "encounter_start": "2026-03-01T14:20:00Z",
                          "courses": [{"course_approach": "oral", "attempts": [{"attempt_success": "no"},
                            {"attempt_success": "no"}, {"attempt_success": "yes"}]}]}""".formatted(unit)).json().path("encounter_id").asString();
+        // Enough in the past for a table to be told.
+        for (int i = 0; i < 12; i++) {
+            assertThat(record("""
+                        {"site_id": "%s", "encounter_kind": "initial", "encounter_start": "2025-03-01T14:20:00Z",
+                         "courses": [{"course_approach": "oral", "attempts": [{"attempt_success": "%s"}]}]}""".formatted(
+                                    unit, i % 2 == 0 ? "yes" : "no"))
+                            .status())
+                    .isEqualTo(201);
+        }
         for (var path : document().path("paths").properties()) {
             for (var operation : path.getValue().properties()) {
                 JsonNode content = operation.getValue().at("/requestBody/content/application~1json");
@@ -123,7 +132,7 @@ class DocumentWebTest extends ServedRegistry {
                 }
             }
         }
-        assertThat(run).isEqualTo(11);
+        assertThat(run).isEqualTo(12);
         assertThat(fits(
                         ApiDocument.ref("CasePage"),
                         get("/api/v1/reviews?site_id=" + unit).json()))

@@ -94,7 +94,7 @@ public final class Inference {
         boolean[] open = new boolean[counts];
         List<Integer> small = new ArrayList<>();
         for (int count : which) {
-            if (!open[count]) {
+            if (!open[count] && bounded(count)) {
                 double[] possible = extreme(List.of(count), GoalType.MAXIMIZE).getPoint();
                 // One possible state of the world often answers for many counts.
                 for (int i = 0; i < counts; i++) {
@@ -106,6 +106,13 @@ public final class Inference {
             }
         }
         return small;
+    }
+
+    /** A count that belongs to no sum that is known can be as large as one likes. */
+    private boolean bounded(int count) {
+        return constraints.stream()
+                .anyMatch(constraint -> constraint.getRelationship() == Relationship.EQ
+                        && constraint.getCoefficients().getEntry(count) > 0);
     }
 
     private PointValuePair extreme(Collection<Integer> which, GoalType goal) {

@@ -44,6 +44,7 @@ class InferenceTest {
         known.atLeast(List.of(2), 1);
         assertThat(known.knownSmall(List.of(0, 1, 2), 18)).isEmpty();
         assertThat(known.knownSmall(List.of(0, 1, 2), 19)).containsExactly(0);
+        assertThat(new Inference(2).knownSmall(List.of(0, 1), 5)).isEmpty();
     }
 
     @Test
