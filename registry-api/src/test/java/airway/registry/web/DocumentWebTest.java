@@ -91,9 +91,7 @@ class DocumentWebTest extends ServedRegistry {
         for (int i = 0; i < 12; i++) {
             assertThat(record("""
                         {"site_id": "%s", "encounter_kind": "initial", "encounter_start": "2025-03-01T14:20:00Z",
-                         "courses": [{"course_approach": "oral", "attempts": [{"attempt_success": "%s"}]}]}""".formatted(
-                                    unit, i % 2 == 0 ? "yes" : "no"))
-                            .status())
+                         "courses": [{"course_approach": "oral", "attempts": [{"attempt_success": "%s"}]}]}""".formatted(unit, i % 2 == 0 ? "yes" : "no")).status())
                     .isEqualTo(201);
         }
         for (var path : document().path("paths").properties()) {
