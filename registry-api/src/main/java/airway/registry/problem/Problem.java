@@ -73,6 +73,17 @@ public abstract sealed class Problem extends RuntimeException {
         }
     }
 
+    /** What was asked for is in no package of research data, whoever asks. */
+    public static final class NeverLeaves extends Problem {
+        public NeverLeaves() {
+            super(
+                    "never-leaves",
+                    "This never leaves the unit",
+                    "Direct identifiers, keys of the register and written text are in no package. Leave them out.",
+                    List.of(Fault.parameter("variables", "never_leaves", "Name variables that are offered.")));
+        }
+    }
+
     /** It is not there, or it belongs to a unit that is not yours. */
     public static final class Missing extends Problem {
         public Missing(String what) {

@@ -86,6 +86,7 @@ public class Frame {
             new Item("charts", "/charts", "Charts", Right.READ_CHARTS),
             new Item("compare", "/compare", "Compare set-ups", Right.READ_CHARTS),
             new Item("quality", "/quality", "Data quality", Right.IMPROVE),
+            new Item("research", "/research", "Research data", Right.ASK_RESEARCH),
             new Item("import", "/import", "Import", Right.IMPORT),
             new Item("setups", "/setups", "Set-ups", Right.KEEP_SETUPS),
             new Item("people", "/people", "People", Right.ADMINISTER),

@@ -155,7 +155,8 @@ class ProblemAdvice {
             return HttpStatus.BAD_REQUEST;
         } else if (problem instanceof Problem.Invalid
                 || problem instanceof Problem.TooSmall
-                || problem instanceof Problem.GivesAway) {
+                || problem instanceof Problem.GivesAway
+                || problem instanceof Problem.NeverLeaves) {
             return HttpStatus.UNPROCESSABLE_CONTENT;
         } else if (problem instanceof Problem.SignedOut) {
             return HttpStatus.UNAUTHORIZED;

@@ -41,6 +41,11 @@ class ProblemPages {
                     "Tell the earlier table again, or choose the same spans and filters as before, or wait until more"
                             + " cases have come."),
             kind(
+                    "never-leaves",
+                    "This never leaves the unit",
+                    "A direct identifier, a key of the register or written text was asked for.",
+                    "Leave it out; no role and no approval opens it."),
+            kind(
                     "missing",
                     "Not found",
                     "There is no such thing, or it belongs to a unit that is not yours. The two are not told apart.",
