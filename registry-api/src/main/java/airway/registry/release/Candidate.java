@@ -9,7 +9,7 @@ import org.jspecify.annotations.Nullable;
  *
  * @param patient the same for all records of one child, where that is known
  * @param allowed whether the family was asked and did not object
- * @param severe whether there was a severe event: yes, no or unk
+ * @param severe whether a severe event is known; not known counts as none, so that it hides no group without any
  */
 record Candidate(
         String patient,
@@ -21,4 +21,4 @@ record Candidate(
         @Nullable String indication,
         @Nullable String mouthOpening,
         @Nullable String experience,
-        String severe) {}
+        boolean severe) {}

@@ -51,7 +51,7 @@ final class CandidateQuery {
                             row.get(CANDIDATE.INDICATION_MAIN),
                             row.get(CANDIDATE.LIMITED_MOUTH_OPENING),
                             row.get(CANDIDATE.OPERATOR_EXPERIENCE),
-                            answer == null || answer < 0 ? "unk" : answer == 1 ? "yes" : "no");
+                            answer != null && answer == 1);
                     source.add(one);
                     if (Boolean.TRUE.equals(row.get(in))) {
                         matching.add(one);

@@ -109,6 +109,7 @@ enum KnownVariable {
             Map.entry("neuro_control", "neurological"),
             Map.entry("procedure", "procedural"));
 
+    @SuppressWarnings("ImmutableEnumChecker") // A copy that nobody can change.
     private final List<String> words;
 
     KnownVariable(String... words) {
@@ -120,8 +121,13 @@ enum KnownVariable {
         return name().toLowerCase(Locale.ROOT);
     }
 
+    /** What it is called here, where neither days nor times leave. */
     public String title() {
-        return Dictionary.current().variable(variable()).title();
+        return switch (this) {
+            case AGE_DAYS -> "Age";
+            case ENCOUNTER_START -> "When";
+            default -> Dictionary.current().variable(variable()).title();
+        };
     }
 
     /** How fine it is told at a level, from 0. */

@@ -80,7 +80,7 @@ record Outlook(
                         variables.stream()
                                 .map(variable -> levels(profile, variable, one, rare.getOrDefault(variable, Set.of())))
                                 .toList(),
-                        one.severe()))
+                        one.severe() ? "yes" : "no"))
                 .toList();
         Demand demand = new Demand(profile.k(), 2, 1, 1, false, Profile.MOST_REMOVED);
         Optional<Generalisation> found = Generalisation.of(rows, demand);

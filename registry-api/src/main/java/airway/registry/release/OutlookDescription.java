@@ -78,7 +78,7 @@ class OutlookDescription implements ApiPart {
         ObjectNode lost = closed(
                 parts.putObject("lost_by_severe_event").put("type", "array").putObject("items"),
                 List.of("value", "removed", "all", "over_a_tenth"));
-        lost.set("value", codes(Stream.of("yes", "no", "unk")));
+        lost.set("value", codes(Stream.of("yes", "no")));
         lost.putObject("removed").put("type", "integer").put("multipleOf", 5);
         lost.putObject("all").put("type", "integer").put("multipleOf", 5);
         lost.putObject("over_a_tenth").put("type", "boolean");

@@ -23,7 +23,7 @@ import org.springframework.web.servlet.ModelAndView;
 @Controller
 class OutlookPages {
     private static final Map<String, String> SEVERE =
-            Map.of("yes", "with a severe event", "no", "without one", "unk", "where that is not known");
+            Map.of("yes", "with a severe event", "no", "without one or where that is not known");
 
     private final Outlooks outlooks;
     private final Sites sites;

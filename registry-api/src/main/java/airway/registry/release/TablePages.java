@@ -72,6 +72,7 @@ class TablePages {
     @GetMapping("/tables")
     ModelAndView choose(@RequestParam MultiValueMap<String, String> asked) {
         Site site = sites.named(asked.getFirst("site_id"));
+        asked.set("site_id", site.code());
         ModelAndView page = page(site, asked, HttpStatus.OK);
         if (asked.containsKey("audience")) {
             preview(page, asked);

@@ -14,7 +14,7 @@ import org.junit.jupiter.params.provider.CsvSource;
 
 /** What research data would be like: who may leave, what is coarsened, what is refused. */
 class OutlookTest {
-    private static Candidate child(String patient, int days, int year, String reason, String severe) {
+    private static Candidate child(String patient, int days, int year, String reason, boolean severe) {
         return new Candidate(
                 patient, true, YearMonth.of(year, 3), days, new BigDecimal("8.2"), "f", reason, "no", "25_100", severe);
     }
@@ -23,7 +23,7 @@ class OutlookTest {
     private static List<Candidate> children(String name, int number, int days, int year, String reason) {
         List<Candidate> all = new ArrayList<>();
         for (int i = 0; i < number; i++) {
-            all.add(child(name + i, days, year, reason, i % 2 == 0 ? "yes" : "no"));
+            all.add(child(name + i, days, year, reason, i % 2 == 0));
         }
         return all;
     }
@@ -84,7 +84,7 @@ class OutlookTest {
     void countsAChildOnce() {
         List<Candidate> all = new ArrayList<>();
         for (int i = 0; i < 12; i++) {
-            all.add(child("p" + i % 4, 3, 2024, "apnoea", i % 2 == 0 ? "yes" : "no"));
+            all.add(child("p" + i % 4, 3, 2024, "apnoea", i % 2 == 0));
         }
 
         Outlook outlook = outlook(Profile.CONTROLLED, all, KnownVariable.AGE_DAYS);
@@ -98,10 +98,30 @@ class OutlookTest {
     void refusesGroupsOfWhichAllHadTheSameFate() {
         List<Candidate> all = new ArrayList<>();
         for (int i = 0; i < 30; i++) {
-            all.add(child("p" + i, 3, 2024, "apnoea", "no"));
+            all.add(child("p" + i, 3, 2024, "apnoea", false));
         }
         assertThat(outlook(Profile.CONTROLLED, all, KnownVariable.AGE_DAYS).plan())
                 .isNull();
+    }
+
+    /** Seven variables of 1 500 children: more than eight hundred choices of levels. */
+    @Test
+    void judgesAllVariablesTogether() {
+        List<Candidate> all = new ArrayList<>();
+        for (int i = 0; i < 1_500; i++) {
+            all.add(child(
+                    "p" + i,
+                    i * i % 6_000,
+                    2022 + i % 4,
+                    List.of("apnoea", "shock", "arrest").get(i % 3),
+                    i % 5 == 0));
+        }
+
+        Outlook outlook = outlook(Profile.CONTROLLED, all, KnownVariable.values());
+
+        assertThat(plan(outlook).smallestGroup()).isGreaterThanOrEqualTo(5);
+        assertThat(plan(outlook).removed()).isLessThanOrEqualTo(75);
+        assertThat(plan(outlook).risk().atRisk()).isZero();
     }
 
     @Test
@@ -158,13 +178,13 @@ class OutlookTest {
         "32872, 90+ y, 90+ y, 18+ y"
     })
     void putsAgesIntoBands(int days, String first, String second, String third) {
-        assertThat(KnownVariable.AGE_DAYS.levels(child("p", days, 2024, "apnoea", "no"), Set.of()))
+        assertThat(KnownVariable.AGE_DAYS.levels(child("p", days, 2024, "apnoea", false), Set.of()))
                 .containsExactly(first, second, third, "*");
     }
 
     @Test
     void hasWordsForEveryLevelOfEveryVariable() {
-        Candidate one = child("p", 3, 2024, "apnoea", "no");
+        Candidate one = child("p", 3, 2024, "apnoea", false);
         for (KnownVariable variable : KnownVariable.values()) {
             List<String> levels = variable.levels(one, Set.of());
             assertThat(levels).last().isEqualTo("*");

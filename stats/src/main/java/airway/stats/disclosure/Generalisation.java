@@ -115,13 +115,70 @@ public record Generalisation(List<Integer> levels, List<Integer> removed, Equiva
         choices(rows.get(0).levels(), new ArrayList<>(), choices);
         choices.sort(Comparator.comparingInt(
                 levels -> levels.stream().mapToInt(Integer::intValue).sum()));
+        Coded coded = new Coded(rows);
         for (List<Integer> levels : choices) {
+            if (!demand.linked && coded.fewestRemoved(levels, demand) > demand.mostRemoved * rows.size()) {
+                continue;
+            }
             Generalisation found = at(rows, demand, levels);
             if (found.removed.size() < rows.size() && found.removed.size() <= demand.mostRemoved * rows.size()) {
                 return Optional.of(found);
             }
         }
         return Optional.empty();
+    }
+
+    /** The values as small numbers: most choices are turned down by counting rows, which are never fewer than patients. */
+    private static final class Coded {
+        private final int[][][] codes;
+        private final int[] secrets;
+
+        Coded(List<Fine> rows) {
+            List<Map<String, Integer>> known = new ArrayList<>();
+            Map<String, Integer> secret = new HashMap<>();
+            codes = new int[rows.size()][][];
+            secrets = new int[rows.size()];
+            for (int row = 0; row < codes.length; row++) {
+                List<List<String>> levels = rows.get(row).levels();
+                codes[row] = new int[levels.size()][];
+                for (int i = 0; i < levels.size(); i++) {
+                    if (known.size() == i) {
+                        known.add(new HashMap<>());
+                    }
+                    Map<String, Integer> numbers = known.get(i);
+                    codes[row][i] = levels.get(i).stream()
+                            .mapToInt(value -> numbers.computeIfAbsent(value, none -> numbers.size()))
+                            .toArray();
+                }
+                secrets[row] = secret.computeIfAbsent(rows.get(row).sensitive(), none -> secret.size());
+            }
+        }
+
+        /** Rows in classes that fail already by their number of rows or of secrets; secrets from the 64th on count as one. */
+        int fewestRemoved(List<Integer> levels, Demand demand) {
+            int[] classes = new int[codes.length];
+            int number = 1;
+            for (int i = 0; i < levels.size(); i++) {
+                Map<Long, Integer> numbers = new HashMap<>();
+                for (int row = 0; row < classes.length; row++) {
+                    long key = ((long) classes[row] << Integer.SIZE) + codes[row][i][levels.get(i)];
+                    classes[row] = numbers.computeIfAbsent(key, none -> numbers.size());
+                }
+                number = numbers.size();
+            }
+            int[] sizes = new int[number];
+            long[] held = new long[number];
+            for (int row = 0; row < classes.length; row++) {
+                sizes[classes[row]]++;
+                held[classes[row]] |= 1L << Math.min(secrets[row], Long.SIZE - 1);
+            }
+            int distinct = Math.min(demand.distinct, 2);
+            int removed = 0;
+            for (int one = 0; one < number; one++) {
+                removed += sizes[one] < demand.k || Long.bitCount(held[one]) < distinct ? sizes[one] : 0;
+            }
+            return removed;
+        }
     }
 
     /** One choice of levels, whatever it loses. */
