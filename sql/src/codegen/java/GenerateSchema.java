@@ -58,6 +58,7 @@ class GenerateSchema {
                         "changes",
                         "reviews",
                         "aims",
+                        "reports",
                         "session",
                         "identity",
                         "release")

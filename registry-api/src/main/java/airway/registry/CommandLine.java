@@ -13,10 +13,16 @@ import airway.registry.imports.ImportRefused;
 import airway.registry.imports.ImportReport;
 import airway.registry.imports.Imports;
 import airway.registry.imports.Take;
+import airway.registry.problem.Fault;
 import airway.registry.problem.Problem;
+import airway.registry.reports.ReportFiles;
 import airway.registry.verify.Verification;
 import airway.sql.CannotStart;
+import java.io.IOException;
+import java.io.OutputStream;
+import java.nio.file.Files;
 import java.nio.file.Path;
+import java.nio.file.StandardOpenOption;
 import java.time.Duration;
 import java.util.ArrayList;
 import java.util.List;
@@ -83,6 +89,7 @@ final class CommandLine implements Runnable {
                 .addSubcommand(new Serve(line))
                 .addSubcommand(new Import(line))
                 .addSubcommand(new InventedData(line))
+                .addSubcommand(new PrintReport(line))
                 .addSubcommand(new Verify(line))
                 .addSubcommand(new picocli.CommandLine(new Token()).addSubcommand(new Token.Create(line)))
                 .setExecutionExceptionHandler((e, failed, parsed) -> cannotStart(e))
@@ -275,6 +282,72 @@ final class CommandLine implements Runnable {
                 fill(demo, seed, months);
                 return 0;
             }
+        }
+    }
+
+    /** Prints the report of a quarter. */
+    @Command(
+            name = "report",
+            description = "Print the report of a quarter: to standard output, or into a file.",
+            mixinStandardHelpOptions = true)
+    static final class PrintReport implements Callable<Integer> {
+        private final CommandLine line;
+
+        @Option(names = "--quarter", required = true, paramLabel = "QUARTER", description = "As 2026-Q3.")
+        @Nullable
+        String quarter;
+
+        @Option(names = "--unit", paramLabel = "CODE", description = "The unit. Default: the first one.")
+        @Nullable
+        String unit;
+
+        @Option(names = "--format", paramLabel = "FORM", description = "html, pdf or json. Default: ${DEFAULT-VALUE}.")
+        String format = "html";
+
+        @Option(
+                names = "--readers",
+                paramLabel = "WHO",
+                description =
+                        "unit: with all counts; board: whole years, small counts hidden. Default: ${DEFAULT-VALUE}.")
+        String readers = "unit";
+
+        @Option(names = "--out", paramLabel = "FILE", description = "Where to write it; a file that is there is kept.")
+        @Nullable
+        Path out;
+
+        @Spec
+        @Nullable
+        CommandSpec spec;
+
+        PrintReport(CommandLine line) {
+            this.line = line;
+        }
+
+        @Override
+        public Integer call() throws IOException {
+            if (out != null && Files.exists(out)) {
+                throw usage("--out names a file that is there already; name another one.");
+            }
+            try (ConfigurableApplicationContext context = line.start("report")) {
+                ReportFiles.File file =
+                        context.getBean(ReportFiles.class).of(unit, String.valueOf(quarter), format, readers);
+                if (out == null) {
+                    file.writeTo(System.out);
+                } else {
+                    try (OutputStream kept = Files.newOutputStream(out, StandardOpenOption.CREATE_NEW)) {
+                        file.writeTo(kept);
+                    }
+                }
+                file.words().forEach(System.err::println);
+                return 0;
+            } catch (Problem.Malformed | Problem.Invalid | Problem.Missing e) {
+                Fault fault = e.faults().get(0);
+                throw usage("--" + (fault.path().equals("site_id") ? "unit" : fault.path()) + ": " + fault.mend());
+            }
+        }
+
+        private ParameterException usage(String words) {
+            return new ParameterException(Objects.requireNonNull(spec).commandLine(), words);
         }
     }
 

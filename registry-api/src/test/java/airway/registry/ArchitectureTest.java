@@ -42,6 +42,8 @@ class ArchitectureTest {
             .definedBy("airway.registry.changes")
             .layer("aims")
             .definedBy("airway.registry.aims")
+            .layer("reports")
+            .definedBy("airway.registry.reports")
             .layer("release")
             .definedBy("airway.registry.release")
             .layer("reviews")
@@ -54,6 +56,8 @@ class ArchitectureTest {
             .definedBy("airway.registry.demo")
             .layer("audit")
             .definedBy("airway.registry.audit")
+            .layer("kit")
+            .definedBy("airway.registry.kit")
             .layer("verify")
             .definedBy("airway.registry.verify")
             .layer("people")
@@ -70,22 +74,26 @@ class ArchitectureTest {
             .mayOnlyBeAccessedByLayers("verify")
             .whereLayer("imports")
             .mayOnlyBeAccessedByLayers("program")
+            .whereLayer("kit")
+            .mayNotBeAccessedByAnyLayer()
             .whereLayer("home")
             .mayNotBeAccessedByAnyLayer()
+            .whereLayer("reports")
+            .mayOnlyBeAccessedByLayers("program")
             .whereLayer("release")
             .mayNotBeAccessedByAnyLayer()
             .whereLayer("quality")
-            .mayNotBeAccessedByAnyLayer()
+            .mayOnlyBeAccessedByLayers("reports")
             .whereLayer("charts")
-            .mayNotBeAccessedByAnyLayer()
+            .mayOnlyBeAccessedByLayers("reports")
             .whereLayer("changes")
-            .mayOnlyBeAccessedByLayers("charts", "demo")
+            .mayOnlyBeAccessedByLayers("charts", "demo", "reports")
             .whereLayer("aims")
-            .mayOnlyBeAccessedByLayers("charts")
+            .mayOnlyBeAccessedByLayers("charts", "reports")
             .whereLayer("reviews")
             .mayOnlyBeAccessedByLayers("home")
             .whereLayer("cohort")
-            .mayOnlyBeAccessedByLayers("charts", "encounter", "quality", "reviews", "aims", "release")
+            .mayOnlyBeAccessedByLayers("charts", "encounter", "quality", "reviews", "aims", "reports", "release")
             .whereLayer("encounter")
             .mayOnlyBeAccessedByLayers("imports", "demo", "home", "quality")
             .whereLayer("identity")
@@ -102,10 +110,12 @@ class ArchitectureTest {
                     "quality",
                     "changes",
                     "reviews",
+                    "reports",
                     "release",
                     "home",
                     "imports",
                     "people",
+                    "kit",
                     "audit");
 
     @ArchTest
@@ -165,6 +175,14 @@ class ArchitectureTest {
             .should()
             .dependOnClassesThat()
             .resideInAPackage("airway.sql.generated.aims..");
+
+    @ArchTest
+    static final ArchRule ONE_WRITER_OF_REPORTS = noClasses()
+            .that()
+            .resideOutsideOfPackage("airway.registry.reports")
+            .should()
+            .dependOnClassesThat()
+            .resideInAPackage("airway.sql.generated.reports..");
 
     @ArchTest
     static final ArchRule ONE_WRITER_OF_REVIEWS = noClasses()

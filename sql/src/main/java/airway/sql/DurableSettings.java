@@ -51,9 +51,13 @@ public final class DurableSettings {
                 throw new CannotStart("The database would not keep records safely: " + String.join("; ", faults) + ".");
             }
         } catch (SQLException e) {
-            throw new CannotStart(
-                    "The database at " + login.url() + " cannot be reached as " + login.user() + ": " + reason(e), e);
+            throw unreachable(login, e);
         }
+    }
+
+    static CannotStart unreachable(Login login, SQLException e) {
+        return new CannotStart(
+                "The database at " + login.url() + " cannot be reached as " + login.user() + ": " + reason(e), e);
     }
 
     private static String show(Statement statement, String setting) {

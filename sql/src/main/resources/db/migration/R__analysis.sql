@@ -396,8 +396,10 @@ create or replace view analysis.hands with (security_invoker = true) as
     v.encounter_id,
     v.version,
     coalesce(v.difficulty_written_before = 'no', false) as afterwards,
-    case when a.operator_is_recorder = 'yes' then v.recorded_by end as recorder
+    -- Who put a record right later did not hold the laryngoscope.
+    case when a.operator_is_recorder = 'yes' then one.recorded_by end as recorder
   from encounter.version v
+  join encounter.version one on (one.site_id, one.encounter_id, one.version) = (v.site_id, v.encounter_id, 1)
   left join encounter.attempt a
     on (a.site_id, a.encounter_id, a.version, a.attempt_no) = (v.site_id, v.encounter_id, v.version, 1);
 comment on view analysis.hands is 'Whether the expectation was written down afterwards, and who held the laryngoscope where that is known.';

@@ -118,6 +118,11 @@ public final class TestDatabase {
         }
     }
 
+    /** Changes the server itself, for what no role of ours may do. */
+    static void change(String sql) {
+        server().run(sql);
+    }
+
     private void run(String sql) {
         try (Connection connection =
                         DriverManager.getConnection(superuser.url(), superuser.user(), superuser.password());

@@ -73,26 +73,13 @@ final class OneTimeCode {
         return out.toString();
     }
 
-    /** The secret as a picture for the phone: a QR code of an otpauth address. */
-    static String picture(byte[] secret, String login) {
+    /** The secret as dots for the camera of a phone: a QR code of an otpauth address. */
+    static BitMatrix dots(byte[] secret, String login) {
         String address = "otpauth://totp/Airway%20register:"
                 + URLEncoder.encode(login, StandardCharsets.UTF_8).replace("+", "%20")
                 + "?secret=" + base32(secret) + "&issuer=Airway%20register";
         try {
-            BitMatrix dots =
-                    new QRCodeWriter().encode(address, BarcodeFormat.QR_CODE, 0, 0, Map.of(EncodeHintType.MARGIN, 2));
-            StringBuilder path = new StringBuilder();
-            for (int y = 0; y < dots.getHeight(); y++) {
-                for (int x = 0; x < dots.getWidth(); x++) {
-                    if (dots.get(x, y)) {
-                        path.append('M').append(x).append(' ').append(y).append("h1v1h-1z");
-                    }
-                }
-            }
-            return "<svg class=\"qr\" role=\"img\" aria-label=\"QR code with the secret below\" viewBox=\"0 0 "
-                    + dots.getWidth() + ' ' + dots.getHeight()
-                    + "\"><rect width=\"100%\" height=\"100%\" fill=\"#fff\"/>"
-                    + "<path fill=\"#000\" d=\"" + path + "\"/></svg>";
+            return new QRCodeWriter().encode(address, BarcodeFormat.QR_CODE, 0, 0, Map.of(EncodeHintType.MARGIN, 2));
         } catch (WriterException e) {
             throw new IllegalStateException(e);
         }

@@ -10,10 +10,10 @@ public enum Right {
     AMEND_OWN("put right own records"),
     /** Put right or withdraw any record of the unit. */
     AMEND_ANY("put right any record"),
-    /** Look at charts and comparisons of the unit. */
-    READ_CHARTS("look at charts and comparisons"),
-    /** Look at data quality, note changes, review cases, write the aim. */
-    IMPROVE("data quality, changes, case reviews, the aim"),
+    /** Look at charts, comparisons and reports of the unit. */
+    READ_CHARTS("look at charts, comparisons and reports"),
+    /** Look at data quality, note changes, review cases, write the aim, write reports and make them final. */
+    IMPROVE("data quality, changes, case reviews, the aim, writing reports"),
     /** Tell counts of the unit to others, with small numbers hidden. */
     TELL_COUNTS("tell counts to others, small numbers hidden"),
     /** See what research data of the unit would be like, in rounded counts. */

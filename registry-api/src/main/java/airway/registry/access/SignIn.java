@@ -10,6 +10,7 @@ import airway.registry.database.ActorTransactions;
 import airway.registry.keys.Keys;
 import airway.registry.problem.Fault;
 import airway.registry.problem.Problem;
+import com.google.zxing.common.BitMatrix;
 import java.time.Clock;
 import java.time.Duration;
 import java.time.OffsetDateTime;
@@ -409,9 +410,9 @@ public class SignIn {
         return OneTimeCode.base32(secret).replaceAll("(.{4})(?=.)", "$1 ");
     }
 
-    /** The secret as a picture for a phone, as SVG. */
-    public String picture(byte[] secret, int actor) {
-        return OneTimeCode.picture(secret, login(actor));
+    /** The secret as dots for the camera of a phone. */
+    public BitMatrix dots(byte[] secret, int actor) {
+        return OneTimeCode.dots(secret, login(actor));
     }
 
     /**

@@ -5,6 +5,7 @@ import static airway.sql.generated.access.Tables.SITE;
 
 import airway.registry.database.Acting;
 import airway.registry.database.ActorTransactions;
+import airway.registry.problem.Fault;
 import airway.registry.problem.Problem;
 import java.time.ZoneId;
 import java.util.List;
@@ -59,7 +60,13 @@ public class Sites {
             throw new Problem.Conflict(
                     "There is no unit yet: name one with airway.unit.code and airway.unit.title.", List.of());
         }
-        return code == null ? sites.get(0) : find(sites, code).orElseThrow(() -> new Problem.Missing("unit"));
+        return code == null ? sites.get(0) : find(sites, code).orElseThrow(Sites::unknown);
+    }
+
+    private static Problem.Missing unknown() {
+        return new Problem.Missing(
+                "unit",
+                List.of(Fault.parameter("site_id", "site.unknown", "Name one of your units, or leave this out.")));
     }
 
     /** As {@link #named(DSLContext, String)}, in a transaction of its own. */

@@ -41,6 +41,11 @@ public class Aims {
         return transactions.read(dsl -> versions(dsl, site));
     }
 
+    /** The same inside a running transaction. */
+    public static List<Aim> of(DSLContext dsl, Site site) {
+        return versions(dsl, site);
+    }
+
     /**
      * Writes the aim of a unit anew.
      *

@@ -6,6 +6,7 @@ import airway.registry.cohort.Measure;
 import airway.registry.dictionary.Scheme;
 import airway.registry.problem.Fault;
 import airway.registry.problem.Problem;
+import airway.registry.web.AskedForm;
 import java.nio.charset.StandardCharsets;
 import java.security.MessageDigest;
 import java.security.NoSuchAlgorithmException;
@@ -13,7 +14,6 @@ import java.util.HexFormat;
 import java.util.List;
 import org.jspecify.annotations.Nullable;
 import org.springframework.http.HttpHeaders;
-import org.springframework.http.InvalidMediaTypeException;
 import org.springframework.http.MediaType;
 import org.springframework.http.ResponseEntity;
 import org.springframework.util.MultiValueMap;
@@ -81,7 +81,8 @@ class ChartApi {
             @PathVariable String measure,
             @RequestParam MultiValueMap<String, String> parameters,
             @RequestHeader(name = HttpHeaders.ACCEPT, required = false) @Nullable String accept) {
-        MediaType form = form(parameters, accept, List.of(MediaType.APPLICATION_JSON, SVG, CSV));
+        MediaType form =
+                AskedForm.of(parameters.getFirst("format"), accept, List.of(MediaType.APPLICATION_JSON, SVG, CSV));
         String kind = parameters.getFirst("chart");
         if (kind != null && (kind.equals(Proposal.STRIP) || kind.equals("cusum"))) {
             return oneByOne(charts.oneByOne(measure, parameters), kind, form);
@@ -118,39 +119,13 @@ class ChartApi {
             @PathVariable String measure,
             @RequestParam MultiValueMap<String, String> parameters,
             @RequestHeader(name = HttpHeaders.ACCEPT, required = false) @Nullable String accept) {
-        MediaType form = form(parameters, accept, List.of(MediaType.APPLICATION_JSON, CSV));
+        MediaType form = AskedForm.of(parameters.getFirst("format"), accept, List.of(MediaType.APPLICATION_JSON, CSV));
         Comparison comparison = comparisons.compare(measure, parameters);
         return answer(
                 form.equals(CSV)
                         ? Csv.of(comparison)
                         : ComparisonJson.of(comparison).toString(),
                 form);
-    }
-
-    /** The first form offered that the header takes; a link in a page cannot set a header and names the form instead. */
-    private static MediaType form(
-            MultiValueMap<String, String> parameters, @Nullable String accept, List<MediaType> offered) {
-        String named = parameters.getFirst("format");
-        if (named != null) {
-            return offered.stream()
-                    .filter(form -> form.getSubtype().equals(named.equals("svg") ? "svg+xml" : named))
-                    .findFirst()
-                    .orElseThrow(() -> new Problem.Malformed(
-                            Fault.parameter("format", "format", "Send json, csv or, for a chart, svg.")));
-        }
-        return taken(accept).stream()
-                .flatMap(type -> offered.stream().filter(type::isCompatibleWith))
-                .findFirst()
-                .orElse(offered.get(0));
-    }
-
-    private static List<MediaType> taken(@Nullable String accept) {
-        try {
-            return accept == null ? List.of(MediaType.ALL) : MediaType.parseMediaTypes(accept);
-        } catch (InvalidMediaTypeException e) {
-            throw new Problem.Malformed(
-                    Fault.parameter(HttpHeaders.ACCEPT, "accept", "Send a media type, or leave the header out."));
-        }
     }
 
     private static ResponseEntity<String> answer(String body, MediaType form) {

@@ -15,6 +15,7 @@ import airway.registry.web.ApiDocument;
 import airway.registry.web.ApiPart;
 import java.util.Arrays;
 import java.util.List;
+import java.util.Locale;
 import java.util.stream.Stream;
 import org.springframework.core.annotation.Order;
 import org.springframework.stereotype.Component;
@@ -122,6 +123,42 @@ class ChartDescription implements ApiPart {
         ObjectNode compared = answer(comparison, 200, "Fractions run from 0 to 1.", ref("Comparison"));
         text(compared, "text/csv");
         header(compared, "ETag", "Changes when a number changes");
+        learning(document);
+    }
+
+    private static void learning(ApiDocument document) {
+        ObjectNode bands = document.operation(
+                "get", "/api/v1/learning", "learnInBands", "First attempts by what kind of people made them");
+        learned(bands);
+        answer(
+                bands,
+                200,
+                "A band of fewer than five people, or with four fifths from one, is told as hidden, without a number.",
+                ref("Bands"));
+        ObjectNode own = document.operation(
+                "get",
+                "/api/v1/learning/me",
+                "learnForOneself",
+                "One's own first attempts, for the one who asks alone; those of another person have no address");
+        learned(own);
+        answer(own, 200, "Fractions run from 0 to 1.", ref("OwnCurve"));
+    }
+
+    private static void learned(ObjectNode operation) {
+        parameter(operation, "query", "measure", false, one(ids(Learning.MEASURES)), "Left out: fps.");
+        for (String level : List.of("acceptable", "unacceptable")) {
+            parameter(
+                    operation,
+                    "query",
+                    level,
+                    false,
+                    object().put("type", "number").put("minimum", 0.01).put("maximum", 0.9),
+                    "Share of first attempts that fail at the level "
+                            + (level.equals("acceptable")
+                                    ? "aimed for; left out 0.3."
+                                    : "that is not enough; left out 0.5."));
+        }
+        filters(operation);
     }
 
     private static void measures(ObjectNode operation, List<Measure> measures) {
@@ -142,9 +179,6 @@ class ChartDescription implements ApiPart {
     }
 
     private static void cohort(ObjectNode operation, List<String> formats) {
-        ObjectNode period = object().put("type", "string").put("pattern", PERIOD);
-        parameter(operation, "query", "from", false, period, "First month, quarter or year, inclusive.");
-        parameter(operation, "query", "to", false, period.deepCopy(), "The last one, inclusive.");
         parameter(
                 operation,
                 "query",
@@ -153,6 +187,13 @@ class ChartDescription implements ApiPart {
                 one(Arrays.stream(Scheme.values()).map(Scheme::name).toList()),
                 "The scheme of severity, where one decides.");
         parameter(operation, "query", "format", false, one(formats), "Instead of the header Accept.");
+        filters(operation);
+    }
+
+    private static void filters(ObjectNode operation) {
+        ObjectNode period = object().put("type", "string").put("pattern", PERIOD);
+        parameter(operation, "query", "from", false, period, "First month, quarter or year, inclusive.");
+        parameter(operation, "query", "to", false, period.deepCopy(), "The last one, inclusive.");
         parameter(operation, "query", "site_id", false, list(object().put("type", "string")), "Units; all of yours.");
         parameter(operation, "query", Comparisons.SETUP, false, list(object().put("type", "string")), "Set-ups.");
         for (Stratum stratum : Stratum.values()) {
@@ -252,11 +293,53 @@ class ChartDescription implements ApiPart {
         signal.putObject("properties").set("rule", rules.deepCopy());
         properties.set("signals", list(signal));
 
+        learned(document);
+
         ObjectNode comparison = document.schema("Comparison");
         ObjectNode group = object();
         group.putArray("allOf").add(ref("Counted"));
-        group.putObject("properties").putObject("code").put("type", "string");
+        ObjectNode own = group.putObject("properties");
+        own.putObject("code").put("type", "string");
+        ObjectNode missing = own.putObject("missing");
+        missing.put(
+                "description",
+                "The share had none, or all, of the unknown outcomes been yes; null up to a tenth unknown.");
+        missing.putArray("type").add("object").add("null");
+        fractions(missing.putObject("properties"), "least", "most");
         compared(told(comparison), group);
+    }
+
+    private static void learned(ApiDocument document) {
+        ObjectNode own = document.schema("OwnCurve");
+        own.putArray("allOf").add(ref("Counted"));
+        ObjectNode parts = told(own);
+        parts.set("setups", list(object()));
+        parts.set("cases", list(object()));
+        parts.set("run", ref("Chart"));
+        ObjectNode curve = parts.putObject("lc_cusum");
+        curve.put("type", "object");
+        ObjectNode of = curve.putObject("properties");
+        of.set(
+                "status",
+                one(Arrays.stream(OwnCurve.Verdict.values())
+                        .map(verdict -> verdict.name().toLowerCase(Locale.ROOT))
+                        .toList()));
+        of.putObject("shown_at")
+                .put("description", "Number of the case at which the path reached its limit; null under 20 cases.")
+                .putArray("type")
+                .add("integer")
+                .add("null");
+        fractions(of, "acceptable", "unacceptable", "limit", "cases_needed", "false_chance");
+        of.putObject("false_within").put("type", "integer");
+        ObjectNode path = list(object());
+        path.putObject("items").putArray("type").add("number").add("null");
+        of.set("path", path);
+        of.putObject("text").put("type", "string");
+
+        ObjectNode bands = document.schema("Bands");
+        ObjectNode by = told(bands);
+        by.putObject("fewest_people").put("type", "integer");
+        by.putObject("by").put("type", "object");
     }
 
     private static void compared(ObjectNode parts, ObjectNode group) {
@@ -284,12 +367,32 @@ class ChartDescription implements ApiPart {
         of.set("pairs", list(pair.deepCopy()));
         of.set("strata", list(object()));
         of.putObject("reversal").put("type", "boolean");
-        ObjectNode refused = parts.putObject("refused");
-        refused.putArray("type").add("object").add("null");
-        ObjectNode why = refused.putObject("properties");
-        why.putObject("reason").put("type", "string");
-        why.putObject("needed").putArray("type").add("integer").add("null");
-        why.putObject("text").put("type", "string");
+        ObjectNode modelled = parts.putObject("modelled");
+        modelled.put(
+                        "description",
+                        "Like for like by a logistic model with errors that allow for operators; null where not asked for or"
+                                + " refused.")
+                .putArray("type")
+                .add("object")
+                .add("null");
+        ObjectNode by = modelled.putObject("properties");
+        by.putObject("method").put("type", "string");
+        by.set("allowed_for", list(object().put("type", "string")));
+        for (String number : List.of("parameters", "operators", "n", "filled_in")) {
+            by.putObject(number).put("type", "integer");
+        }
+        by.putObject("left_out").put("type", "object");
+        by.set("groups", list(group.deepCopy()));
+        by.set("pairs", list(pair.deepCopy()));
+        by.set("cautions", list(object().put("type", "string")));
+        for (String name : List.of("refused", "modelled_refused")) {
+            ObjectNode refused = parts.putObject(name);
+            refused.putArray("type").add("object").add("null");
+            ObjectNode why = refused.putObject("properties");
+            why.putObject("reason").put("type", "string");
+            why.putObject("needed").putArray("type").add("integer").add("null");
+            why.putObject("text").put("type", "string");
+        }
         parts.putObject("across").putArray("type").add("object").add("null");
     }
 

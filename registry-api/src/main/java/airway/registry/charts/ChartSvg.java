@@ -104,24 +104,14 @@ final class ChartSvg {
     }
 
     private String draw(String id) {
-        svg.open(
-                "svg",
-                "xmlns",
-                "http://www.w3.org/2000/svg",
-                "class",
+        svg.plot(
+                id,
                 size == Size.PHONE ? "plot ph" : "plot",
-                "viewBox",
-                "0 0 " + width + " " + size.height,
-                "role",
-                "group",
-                "aria-labelledby",
-                id + "-title " + id + "-desc",
-                "font-family",
-                "'Reg Sans', system-ui, sans-serif",
-                "font-size",
-                String.valueOf(size.font));
-        svg.text("title", words.heading(), "id", id + "-title");
-        svg.text("desc", description(), "id", id + "-desc");
+                width,
+                size.height,
+                size.font,
+                words.heading(),
+                description());
         grid();
         limits();
         chart.phases().forEach(this::centre);

@@ -14,6 +14,7 @@ import airway.registry.dictionary.Code;
 import airway.registry.problem.Fault;
 import airway.registry.problem.Problem;
 import java.time.Clock;
+import java.time.Instant;
 import java.time.YearMonth;
 import java.util.ArrayList;
 import java.util.List;
@@ -45,23 +46,24 @@ class Charts {
      * @throws Problem.Malformed with every parameter that cannot be taken
      */
     Chart draw(String measure, Map<String, List<String>> parameters) {
-        List<Site> mine = sites.all();
-        ChartRequest request = ChartRequest.read(measure, parameters, mine);
-        Points points = new Points(request, clock.instant());
-        return transactions.read(dsl -> {
-            CountQuery query = new CountQuery(dsl, request.measure(), request.scheme(), request.cohort());
-            if (!request.kind().grouped()) {
-                CountQuery.Events events = query.events(request.measure().unwanted());
-                return judged(dsl, request, points.between(events), query.total());
-            }
-            return grouped(
-                    dsl,
-                    request,
-                    request.grouping().calendar()
-                            ? points.spans(query.bySpan(request.grouping()))
-                            : points.groups(
-                                    query.byEncounters(request.grouping().size())));
-        });
+        ChartRequest request = ChartRequest.read(measure, parameters, sites.all());
+        return transactions.read(dsl -> draw(dsl, request, clock.instant()));
+    }
+
+    /** The same inside a running transaction, as of a moment. */
+    static Chart draw(DSLContext dsl, ChartRequest request, Instant now) {
+        Points points = new Points(request, now);
+        CountQuery query = new CountQuery(dsl, request.measure(), request.scheme(), request.cohort());
+        if (!request.kind().grouped()) {
+            CountQuery.Events events = query.events(request.measure().unwanted());
+            return judged(dsl, request, points.between(events), query.total());
+        }
+        return grouped(
+                dsl,
+                request,
+                request.grouping().calendar()
+                        ? points.spans(query.bySpan(request.grouping()))
+                        : points.groups(query.byEncounters(request.grouping().size())));
     }
 
     /**

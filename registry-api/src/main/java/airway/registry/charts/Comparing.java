@@ -40,7 +40,7 @@ import org.jspecify.annotations.Nullable;
 /** Judges counted cells: groups as recorded, the same like for like, and what a reader has to know beside. */
 final class Comparing {
     /** Answers that say that nothing is known. */
-    private static final Set<String> NOT_KNOWN = Set.of(Stratum.BLANK.value(), "unk", "unknown");
+    static final Set<String> NOT_KNOWN = Set.of(Stratum.BLANK.value(), "unk", "unknown");
 
     /** Below it, whose hands they were would tell too much. Source: the registry's table of minimum numbers. */
     private static final int FEWEST_PEOPLE = 5;
@@ -109,6 +109,8 @@ final class Comparing {
                 alike = null;
             }
         }
+        Modelling.Judged model =
+                pairs.isEmpty() || allowFor.isEmpty() ? new Modelling.Judged(null, null) : modelled(compared, cells);
         return new Comparison(
                 measure,
                 scheme,
@@ -122,6 +124,8 @@ final class Comparing {
                 pairs,
                 alike,
                 refused,
+                model.modelled(),
+                model.refused(),
                 pairs.isEmpty() ? Wary.NOTHING : wary(compared, cells, alike),
                 half == null || compared.size() != 2 ? null : halves(compared, cells, half));
     }
@@ -195,7 +199,7 @@ final class Comparing {
         return holm(pairs);
     }
 
-    private static List<Pair> holm(List<Pair> pairs) {
+    static List<Pair> holm(List<Pair> pairs) {
         List<OptionalDouble> adjusted = Multiplicity.HOLM
                 .adjust(pairs.stream().map(pair -> OptionalDouble.of(pair.p())).toList())
                 .orElseThrow();
@@ -213,10 +217,17 @@ final class Comparing {
         return new Proportion(counted.x(), counted.n());
     }
 
-    private Answer<Alike> alike(List<Group> groups, List<Cell> cells) {
-        List<Cell> ours = cells.stream()
-                .filter(cell -> groups.stream().anyMatch(group -> group.code().equals(cell.group())))
-                .toList();
+    /**
+     * What can be allowed for.
+     *
+     * @param used the variables; none where nothing can be
+     * @param passedOver usual variables that too few records answer, with the number of cases that do
+     * @param unansweredOf cases without an answer to each variable that is used
+     */
+    private record Known(
+            List<Stratum> used, Map<Stratum, Long> passedOver, Map<Stratum, Long> unansweredOf, long cases) {}
+
+    private Known known(List<Cell> ours) {
         long cases = ours.stream().mapToLong(cell -> cell.counted().n()).sum();
         List<Stratum> used = new ArrayList<>();
         Map<Stratum, Long> passedOver = new LinkedHashMap<>();
@@ -233,7 +244,28 @@ final class Comparing {
                 unansweredOf.put(stratum, unknown);
             }
         }
-        if (used.isEmpty() || (!usual && !passedOver.isEmpty())) {
+        return new Known(
+                !usual && !passedOver.isEmpty() ? List.of() : List.copyOf(used), passedOver, unansweredOf, cases);
+    }
+
+    private static List<Cell> of(List<Group> groups, List<Cell> cells) {
+        return cells.stream()
+                .filter(cell -> groups.stream().anyMatch(group -> group.code().equals(cell.group())))
+                .toList();
+    }
+
+    private Modelling.Judged modelled(List<Group> groups, List<Cell> cells) {
+        List<Stratum> used = known(of(groups, cells)).used();
+        return used.isEmpty()
+                ? new Modelling.Judged(null, refusal(Reason.NO_DATA))
+                : new Modelling(groups, cells, used, this::answer).judge();
+    }
+
+    private Answer<Alike> alike(List<Group> groups, List<Cell> cells) {
+        List<Cell> ours = of(groups, cells);
+        Known known = known(ours);
+        List<Stratum> used = known.used();
+        if (used.isEmpty()) {
             return Answer.refused(Reason.NO_DATA);
         }
         Map<List<String>, List<Counted>> strata = strata(groups, ours, used);
@@ -243,12 +275,12 @@ final class Comparing {
                 .sum();
         return standardised(strata)
                 .map(result -> new Alike(
-                        List.copyOf(used),
-                        passedOver,
+                        used,
+                        known.passedOver(),
                         layers(used, strata, result),
-                        cases,
-                        cases - answered,
-                        unansweredOf,
+                        known.cases(),
+                        known.cases() - answered,
+                        known.unansweredOf(),
                         result,
                         pairs(groups, result)));
     }

@@ -7,6 +7,8 @@ import airway.registry.dictionary.Scheme;
 import airway.stats.Caution;
 import airway.stats.Confidence;
 import airway.stats.Estimate;
+import airway.stats.interval.MissingBounds;
+import airway.stats.regression.StandardisedGroups;
 import airway.stats.strata.BreslowDay;
 import airway.stats.strata.LikeForLike;
 import java.util.List;
@@ -24,6 +26,8 @@ import org.jspecify.annotations.Nullable;
  * @param pairs every two of these, as recorded
  * @param alike the same like for like; null when nothing is to be allowed for or it is refused
  * @param refused why something was not compared; null when nothing was refused
+ * @param modelled like for like by a model; null when nothing is to be allowed for or it is refused
+ * @param unmodelled why there is no such comparison; null when nothing was refused
  * @param wary what a reader has to know of who got which group
  * @param halves the same pair in two kinds of cases; null when not asked for or with too few
  */
@@ -38,6 +42,8 @@ record Comparison(
         List<Pair> pairs,
         @Nullable Alike alike,
         @Nullable Refusal refused,
+        @Nullable Modelled modelled,
+        @Nullable Refusal unmodelled,
         Wary wary,
         @Nullable Halves halves) {
     /** First attempts that a group needs to be compared. Source: the registry's table of minimum numbers. */
@@ -60,6 +66,17 @@ record Comparison(
             return counted.n() >= FEWEST && !List.of(code.split("\\.", -1)).contains(Stratum.BLANK.value());
         }
 
+        /** How far the share could lie either way for what is missing; null where that is little. */
+        @Nullable
+        MissingBounds missing() {
+            return counted.n() + counted.unknown() > 0 && bounds().high() ? bounds() : null;
+        }
+
+        /** The same however little is missing; not without a case. */
+        MissingBounds bounds() {
+            return MissingBounds.of(Comparing.proportion(counted), counted.unknown());
+        }
+
         boolean countsOnly() {
             return counted.n() < Percent.FEWEST;
         }
@@ -73,6 +90,16 @@ record Comparison(
      * @param adjusted the same by Holm over all pairs
      */
     record Pair(Group first, Group second, Estimate difference, double p, double adjusted) {
+        /** The smallest the difference could be for outcomes that nobody wrote down. */
+        double least() {
+            return first.bounds().least() - second.bounds().most();
+        }
+
+        /** The largest. */
+        double most() {
+            return first.bounds().most() - second.bounds().least();
+        }
+
         /** Whether the difference is still there once the number of pairs is allowed for. */
         boolean stands() {
             return adjusted < Confidence.DEFAULT.alpha();
@@ -124,6 +151,11 @@ record Comparison(
                     .toList();
         }
 
+        /** Whether so many cases lack an answer that they belong beside the figures. */
+        boolean muchUnanswered() {
+            return unanswered > MissingBounds.HIGH * cases;
+        }
+
         /** Cases in strata that some group has none in. */
         long withoutMatch() {
             return layers.stream()
@@ -137,6 +169,31 @@ record Comparison(
             return cases - unanswered - withoutMatch();
         }
     }
+
+    /**
+     * The groups by a model that allows for everything at once.
+     *
+     * @param parameters covariates of the model: memberships of groups and answers
+     * @param operators people known to have held the laryngoscope
+     * @param fewOperators whether they are so few that the intervals tend to be too narrow
+     * @param n first attempts it rests on
+     * @param cases of the compared groups
+     * @param unanswered of these, without an answer to at least one variable
+     * @param unknownHands of these, answered but without a known operator
+     * @param filledIn of those it rests on, of a kind that some group has none of
+     */
+    record Modelled(
+            List<Stratum> allowedFor,
+            int parameters,
+            int operators,
+            boolean fewOperators,
+            long n,
+            long cases,
+            long unanswered,
+            long unknownHands,
+            long filledIn,
+            StandardisedGroups result,
+            List<Pair> pairs) {}
 
     /**
      * A stratum.
@@ -204,6 +261,11 @@ record Comparison(
             Estimate inFirst,
             Estimate inSecond,
             Estimate between) {}
+
+    /** Whether more than a tenth of the outcomes of a group, or of the answers that like for like rests on, is missing. */
+    boolean muchMissing() {
+        return groups.stream().anyMatch(group -> group.missing() != null) || (alike != null && alike.muchUnanswered());
+    }
 
     boolean comparable() {
         return !pairs.isEmpty();

@@ -3,22 +3,26 @@ package airway.registry.charts;
 import airway.registry.charts.Comparison.Alike;
 import airway.registry.charts.Comparison.Halves;
 import airway.registry.charts.Comparison.Layer;
+import airway.registry.charts.Comparison.Modelled;
 import airway.registry.charts.Comparison.Pair;
 import airway.registry.charts.Comparison.Refusal;
 import airway.stats.Caution;
 import airway.stats.Confidence;
 import airway.stats.Estimate;
 import airway.stats.interval.DifferenceInterval;
+import airway.stats.interval.MissingBounds;
 import java.util.EnumSet;
 import java.util.List;
 import java.util.Set;
+import org.jspecify.annotations.Nullable;
 import tools.jackson.databind.json.JsonMapper;
 import tools.jackson.databind.node.ArrayNode;
 import tools.jackson.databind.node.ObjectNode;
 
 /** A comparison as numbers. */
 final class ComparisonJson {
-    private static final String METHOD = "standardised.direct_mover";
+    static final String METHOD = "standardised.direct_mover";
+    static final String MODEL = "logit.standardised_groups";
 
     private ComparisonJson() {}
 
@@ -34,6 +38,12 @@ final class ComparisonJson {
             node.put("label", group.label());
             ChartJson.counted(node, group.counted());
             ChartJson.estimate(node, group.estimate());
+            MissingBounds missing = group.missing();
+            if (missing == null) {
+                node.putNull("missing");
+            } else {
+                node.putObject("missing").put("least", missing.least()).put("most", missing.most());
+            }
         }
         ArrayNode pairs = out.putArray("pairs");
         comparison.pairs().forEach(pair -> asRecorded(pairs.addObject(), pair));
@@ -43,15 +53,14 @@ final class ComparisonJson {
         } else {
             alike(out.putObject("like_for_like"), alike, comparison.compared());
         }
-        Refusal refused = comparison.refused();
-        if (refused == null) {
-            out.putNull("refused");
+        refused(out, "refused", comparison.refused());
+        Modelled modelled = comparison.modelled();
+        if (modelled == null) {
+            out.putNull("modelled");
         } else {
-            out.putObject("refused")
-                    .put("reason", refused.reason())
-                    .put("needed", refused.needed())
-                    .put("text", refused.text());
+            modelled(out.putObject("modelled"), modelled, comparison.compared());
         }
+        refused(out, "modelled_refused", comparison.unmodelled());
         Halves halves = comparison.halves();
         if (halves == null) {
             out.putNull("across");
@@ -63,12 +72,49 @@ final class ComparisonJson {
         return out;
     }
 
+    private static void refused(ObjectNode out, String name, @Nullable Refusal refused) {
+        if (refused == null) {
+            out.putNull(name);
+        } else {
+            out.putObject(name)
+                    .put("reason", refused.reason())
+                    .put("needed", refused.needed())
+                    .put("text", refused.text());
+        }
+    }
+
+    private static void modelled(ObjectNode out, Modelled modelled, List<Comparison.Group> compared) {
+        out.put("method", MODEL);
+        ArrayNode allowedFor = out.putArray("allowed_for");
+        modelled.allowedFor().forEach(stratum -> allowedFor.add(stratum.variable()));
+        out.put("parameters", modelled.parameters())
+                .put("operators", modelled.operators())
+                .put("n", modelled.n())
+                .put("filled_in", modelled.filledIn());
+        out.putObject("left_out")
+                .put("unanswered", modelled.unanswered())
+                .put("operator_unknown", modelled.unknownHands());
+        ArrayNode groups = out.putArray("groups");
+        for (int g = 0; g < compared.size(); g++) {
+            ChartJson.estimate(
+                    groups.addObject().put("code", compared.get(g).code()),
+                    modelled.result().groups().get(g));
+        }
+        ArrayNode pairs = out.putArray("pairs");
+        modelled.pairs().forEach(pair -> pair(pairs.addObject(), pair, MODEL));
+        ChartJson.cautions(out.putArray("cautions"), modelled.fewOperators() ? Set.of(Caution.FEW_CLUSTERS) : Set.of());
+    }
+
     private static Set<Caution> cautions(Comparison comparison) {
         Alike alike = comparison.alike();
-        if (alike == null) {
-            return Set.of(Caution.CRUDE_ONLY);
-        }
         Set<Caution> cautions = EnumSet.noneOf(Caution.class);
+        if (comparison.muchMissing()) {
+            cautions.add(Caution.MISSING_HIGH);
+        }
+        if (alike == null) {
+            cautions.add(Caution.CRUDE_ONLY);
+            return cautions;
+        }
         if (alike.reversal()) {
             cautions.add(Caution.REVERSAL);
         }

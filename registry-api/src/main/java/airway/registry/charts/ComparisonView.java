@@ -13,6 +13,7 @@ import airway.stats.Confidence;
 import airway.stats.Estimate;
 import airway.stats.Proportion;
 import airway.stats.interval.DifferenceInterval;
+import airway.stats.interval.MissingBounds;
 import airway.stats.interval.RatioInterval;
 import airway.stats.power.TwoProportions;
 import airway.stats.sequential.ConfidenceSequence;
@@ -90,6 +91,8 @@ final class ComparisonView {
         model.addAttribute("coverage", alike == null ? null : COVERAGE);
         model.addAttribute("warnings", warnings());
         model.addAttribute("power", power());
+        model.addAttribute("modelWords", ModelWords.of(comparison));
+        model.addAttribute("missing", missing());
         model.addAttribute(
                 "names", comparison.compared().stream().map(Group::label).toList());
         model.addAttribute("strata", strata());
@@ -153,24 +156,33 @@ final class ComparisonView {
 
     /** "A had more first passes than B: 9 points more (95% interval 0 fewer to 17 more)". */
     private String had(Pair pair) {
+        return had(comparison, pair);
+    }
+
+    static String had(Comparison comparison, Pair pair) {
         boolean first = pair.difference().value() >= 0;
         Group more = first ? pair.first() : pair.second();
         Group less = first ? pair.second() : pair.first();
         Estimate difference = first ? pair.difference() : turned(pair.difference());
         String interval = " (95% interval " + side(difference.lower()) + " to " + side(difference.upper()) + ")";
         return points(difference.value()).equals("0")
-                ? quoted(more) + " and " + quoted(less) + " had " + what() + " equally often, to the point" + interval
-                : quoted(more) + " had more " + what() + " than " + quoted(less) + ": " + unit(difference.value())
-                        + " more" + interval;
+                ? quoted(more) + " and " + quoted(less) + " had " + what(comparison) + " equally often, to the point"
+                        + interval
+                : quoted(more) + " had more " + what(comparison) + " than " + quoted(less) + ": "
+                        + unit(difference.value()) + " more" + interval;
     }
 
     private String what() {
+        return what(comparison);
+    }
+
+    private static String what(Comparison comparison) {
         return comparison.measure() == Measure.FPS
                 ? "first passes"
                 : "of “" + comparison.measure().title(comparison.scheme()) + "”";
     }
 
-    private static String quoted(Group group) {
+    static String quoted(Group group) {
         return "“" + group.label() + "”";
     }
 
@@ -199,7 +211,7 @@ final class ComparisonView {
     }
 
     /** Two significant figures, and never 0. */
-    private static String p(double p) {
+    static String p(double p) {
         return p < 0.001 ? "<0.001" : String.format(Locale.ROOT, p < 0.1 ? "%.2g" : "%.2f", p);
     }
 
@@ -250,12 +262,49 @@ final class ComparisonView {
         return sentences;
     }
 
-    private static String titles(List<Stratum> strata) {
+    static String titles(List<Stratum> strata) {
         return String.join(
                 " and ",
                 strata.stream()
                         .map(stratum -> stratum.title().toLowerCase(Locale.ROOT))
                         .toList());
+    }
+
+    /** How far the shares and their differences could lie for what nobody wrote down. */
+    private List<String> missing() {
+        List<String> sentences = new ArrayList<>();
+        for (Group group : comparison.groups()) {
+            MissingBounds bounds = group.missing();
+            if (bounds != null) {
+                sentences.add(
+                        quoted(group) + ": the outcome is not known in " + bounds.missing() + " of " + bounds.asked()
+                                + ". If all unknown had been " + with() + ", " + ofAsked(bounds.most(), bounds)
+                                + "; if none, " + ofAsked(bounds.least(), bounds) + ".");
+            }
+        }
+        for (Pair pair : comparison.pairs().size() <= MOST_TOLD ? comparison.pairs() : List.<Pair>of()) {
+            if (pair.first().missing() != null || pair.second().missing() != null) {
+                sentences.add("The difference of " + quoted(pair.first()) + " to " + quoted(pair.second())
+                        + " as recorded could so lie anywhere from " + side(pair.least()) + " to " + side(pair.most())
+                        + " in 100, before any chance.");
+            }
+        }
+        if (alike != null && alike.muchUnanswered()) {
+            sentences.add("Like for like leaves out " + alike.unanswered() + " of " + alike.cases()
+                    + " first attempts for a missing answer: it is about the others alone, who need not be like them.");
+        }
+        return sentences;
+    }
+
+    private String with() {
+        return comparison.measure() == Measure.FPS
+                ? "first passes"
+                : "“" + comparison.measure().title(comparison.scheme()) + "”";
+    }
+
+    private static String ofAsked(double share, MissingBounds bounds) {
+        return Math.round(share * bounds.asked()) + " of " + bounds.asked()
+                + (bounds.asked() < Percent.FEWEST ? "" : " (" + Percent.of(share, bounds.asked()) + ")");
     }
 
     private List<String> warnings() {

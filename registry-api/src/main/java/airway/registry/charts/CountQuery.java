@@ -9,6 +9,7 @@ import static org.jooq.impl.DSL.count;
 import static org.jooq.impl.DSL.field;
 import static org.jooq.impl.DSL.greatest;
 import static org.jooq.impl.DSL.inline;
+import static org.jooq.impl.DSL.max;
 import static org.jooq.impl.DSL.min;
 import static org.jooq.impl.DSL.name;
 import static org.jooq.impl.DSL.orderBy;
@@ -19,6 +20,7 @@ import airway.registry.cohort.Cohort;
 import airway.registry.cohort.CohortTable;
 import airway.registry.cohort.Measure;
 import airway.registry.cohort.Stratum;
+import airway.registry.dictionary.Code;
 import airway.registry.dictionary.Scheme;
 import airway.stats.Proportion;
 import java.math.BigDecimal;
@@ -194,11 +196,91 @@ final class CountQuery {
                 .where(cohort, FACT.MONTH.between(from.atDay(1), to.atDay(1)))
                 .orderBy(FACT.STARTED_AT, FACT.ENCOUNTER_ID)
                 .limit(MOST_CASES)
-                .fetch(row -> new OneByOne.Case(
-                        YearMonth.from(row.get(FACT.MONTH)),
-                        row.get(answer),
-                        measure == Measure.FPS && Short.valueOf((short) 1).equals(row.get(FACT.SUCCESS_2)),
-                        row.get(FACT.NOMINAL)));
+                .fetch(this::one);
+    }
+
+    /** Who asks, as the database knows it: no parameter can name somebody else. */
+    private static final Field<Integer> ME = field("access.current_actor()", Integer.class);
+
+    /** First attempts that the one who asks both held and wrote down, in order of their start. */
+    List<OwnCurve.Own> own() {
+        return dsl.select(
+                        FACT.MONTH,
+                        answer,
+                        FACT.SUCCESS_2,
+                        FACT.NOMINAL,
+                        coalesce(SETUP.DEVICE_SETUP_ID, inline(Stratum.BLANK.value())),
+                        coalesce(SETUP.TITLE, inline(Stratum.BLANK.label())))
+                .from(FACT)
+                .join(HANDS)
+                .on(byHands())
+                .leftJoin(SETUP)
+                .on(SETUP.SITE_ID.eq(FACT.SITE_ID), SETUP.SETUP_NO.eq(FACT.SETUP_NO))
+                .where(cohort, HANDS.RECORDER.eq(ME))
+                .orderBy(FACT.STARTED_AT, FACT.ENCOUNTER_ID)
+                .limit(MOST_CASES)
+                .fetch(row -> new OwnCurve.Own(new Code(row.value5(), row.value6()), one(row)));
+    }
+
+    /**
+     * Counts of each answer to a question over the first attempts whose operator is known, in the order of its codes. People are
+     * told apart here and leave the query as numbers alone.
+     */
+    List<Bands.Band> bands(Stratum stratum) {
+        Field<Short> no = stratum.column().as("no");
+        var each = dsl.select(
+                        no,
+                        HANDS.RECORDER,
+                        count().filterWhere(answer.eq((short) 1)).as("x"),
+                        count().as("n"))
+                .from(FACT)
+                .leftJoin(HANDS)
+                .on(byHands())
+                .where(cohort, answer.ge((short) 0))
+                .groupBy(stratum.column(), HANDS.RECORDER)
+                .asTable("each");
+        Field<Integer> x = field(name("each", "x"), Integer.class);
+        Field<Integer> n = field(name("each", "n"), Integer.class);
+        Condition known = field(name("each", "recorder"), Integer.class).isNotNull();
+        Field<Short> band = field(name("each", "no"), Short.class);
+        return dsl.select(
+                        coalesce(CODE.CODE_, inline(Stratum.BLANK.value())),
+                        coalesce(sum(x).filterWhere(known), inline(BigDecimal.ZERO)),
+                        coalesce(sum(n).filterWhere(known), inline(BigDecimal.ZERO)),
+                        coalesce(sum(n).filterWhere(known.not()), inline(BigDecimal.ZERO)),
+                        count().filterWhere(known),
+                        coalesce(max(n).filterWhere(known), inline(0)))
+                .from(each)
+                .leftJoin(CODE)
+                .on(CODE.VARIABLE.eq(stratum.variable()), CODE.NO.eq(band))
+                .groupBy(band, CODE.CODE_)
+                .orderBy(band.asc().nullsLast())
+                .fetch(row -> new Bands.Band(
+                        row.value1(),
+                        stratum.label(row.value1()),
+                        new Counted(
+                                row.value2().longValue(),
+                                row.value3().longValue(),
+                                row.value4().longValue(),
+                                0,
+                                0),
+                        row.value5(),
+                        row.value6()));
+    }
+
+    private static Condition byHands() {
+        return HANDS.SITE_ID
+                .eq(FACT.SITE_ID)
+                .and(HANDS.ENCOUNTER_ID.eq(FACT.ENCOUNTER_ID))
+                .and(HANDS.VERSION.eq(FACT.VERSION));
+    }
+
+    private OneByOne.Case one(Record row) {
+        return new OneByOne.Case(
+                YearMonth.from(row.get(FACT.MONTH)),
+                row.get(answer),
+                measure == Measure.FPS && Short.valueOf((short) 1).equals(row.get(FACT.SUCCESS_2)),
+                row.get(FACT.NOMINAL));
     }
 
     /** A group of encounters, and when the first of them was. */
@@ -274,10 +356,7 @@ final class CountQuery {
                 .select(counts(answer))
                 .from(FACT)
                 .leftJoin(HANDS)
-                .on(
-                        HANDS.SITE_ID.eq(FACT.SITE_ID),
-                        HANDS.ENCOUNTER_ID.eq(FACT.ENCOUNTER_ID),
-                        HANDS.VERSION.eq(FACT.VERSION))
+                .on(byHands())
                 .where(cohort)
                 .groupBy(keys)
                 .asTable("cells");

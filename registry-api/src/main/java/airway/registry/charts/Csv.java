@@ -10,6 +10,9 @@ import org.jspecify.annotations.Nullable;
 
 /** Numbers as CSV (RFC 4180). Every value is a number, a code of ours or a title in quotes; an empty field is "none". */
 final class Csv {
+    private static final String LIKE = "like_for_like";
+    private static final String MODELLED = "modelled";
+
     private final StringBuilder out = new StringBuilder();
 
     private Csv() {}
@@ -63,22 +66,94 @@ final class Csv {
         return csv.out.toString();
     }
 
+    /** Groups and pairs, first as recorded, then like for like and by the model where these are shown; a pair has no count. */
     static String of(Comparison comparison) {
         Csv csv = new Csv();
-        csv.row(List.of("code", "label", "x", "n", "left_out", "left_out_unknown", "value", "lower", "upper"));
+        csv.row(List.of(
+                "code",
+                "label",
+                "x",
+                "n",
+                "left_out",
+                "left_out_unknown",
+                "value",
+                "lower",
+                "upper",
+                "figure",
+                "against",
+                "method",
+                "p",
+                "p_adjusted"));
         for (Comparison.Group group : comparison.groups()) {
-            csv.row(List.of(
-                    group.code(),
-                    CsvField.quoted(group.label()),
-                    number(group.counted().x()),
-                    number(group.counted().n()),
-                    number(group.counted().leftOut()),
-                    number(group.counted().unknown()),
-                    value(group.estimate()),
-                    lower(group.estimate()),
-                    upper(group.estimate())));
+            csv.group(group, group.counted(), group.estimate(), "as_recorded", "prop.wilson");
+        }
+        comparison.pairs().forEach(pair -> csv.pair(pair, "as_recorded", "rd.newcombe"));
+        Comparison.Alike alike = comparison.alike();
+        if (alike != null) {
+            csv.groups(
+                    comparison,
+                    alike.result().groups().stream()
+                            .map(group -> group.standardised())
+                            .toList(),
+                    LIKE,
+                    ComparisonJson.METHOD);
+            alike.pairs().forEach(pair -> csv.pair(pair, LIKE, ComparisonJson.METHOD));
+        }
+        Comparison.Modelled modelled = comparison.modelled();
+        if (modelled != null) {
+            csv.groups(comparison, modelled.result().groups(), MODELLED, ComparisonJson.MODEL);
+            modelled.pairs().forEach(pair -> csv.pair(pair, MODELLED, ComparisonJson.MODEL));
         }
         return csv.out.toString();
+    }
+
+    /** The counts stand with what was recorded alone: these figures rest on fewer cases. */
+    private void groups(Comparison comparison, List<Estimate> estimates, String figure, String method) {
+        for (int g = 0; g < estimates.size(); g++) {
+            group(comparison.compared().get(g), null, estimates.get(g), figure, method);
+        }
+    }
+
+    private void group(
+            Comparison.Group group,
+            @Nullable Counted counted,
+            @Nullable Estimate estimate,
+            String figure,
+            String method) {
+        row(List.of(
+                group.code(),
+                CsvField.quoted(group.label()),
+                counted == null ? "" : number(counted.x()),
+                counted == null ? "" : number(counted.n()),
+                counted == null ? "" : number(counted.leftOut()),
+                counted == null ? "" : number(counted.unknown()),
+                value(estimate),
+                lower(estimate),
+                upper(estimate),
+                figure,
+                "",
+                method,
+                "",
+                ""));
+    }
+
+    /** The first less the second. */
+    private void pair(Comparison.Pair pair, String figure, String method) {
+        row(List.of(
+                pair.first().code(),
+                CsvField.quoted(pair.first().label()),
+                "",
+                "",
+                "",
+                "",
+                value(pair.difference()),
+                lower(pair.difference()),
+                upper(pair.difference()),
+                figure,
+                pair.second().code(),
+                method,
+                number(pair.p()),
+                number(pair.adjusted())));
     }
 
     private void row(List<String> fields) {

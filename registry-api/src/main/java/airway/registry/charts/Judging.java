@@ -16,6 +16,7 @@ import airway.stats.chart.ChartPoint;
 import airway.stats.chart.Limits;
 import airway.stats.chart.RunChart;
 import airway.stats.chart.Signal;
+import airway.stats.interval.MissingBounds;
 import java.util.ArrayList;
 import java.util.EnumSet;
 import java.util.List;
@@ -25,9 +26,6 @@ import org.jspecify.annotations.Nullable;
 
 /** Judges counted points: phases, averages, limits, rules and cautions, or why there are none. */
 final class Judging {
-    /** More than this share of answers not known is told. Source: the statistical methods of the registry, section 0. */
-    private static final double MISSING_HIGH = 0.10;
-
     private final ChartKind kind;
     private final Quantity quantity;
     private final List<Point> counted;
@@ -199,7 +197,7 @@ final class Judging {
 
     private void missing(Counted total) {
         long asked = total.n() + total.unknown();
-        if (asked > 0 && total.unknown() > MISSING_HIGH * asked) {
+        if (asked > 0 && total.unknown() > MissingBounds.HIGH * asked) {
             cautions.add(Caution.MISSING_HIGH);
         }
     }

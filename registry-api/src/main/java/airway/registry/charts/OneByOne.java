@@ -147,7 +147,8 @@ record OneByOne(
                 .map(cusum -> new Watch(cusum, watched, failures));
     }
 
-    private static Outcome outcome(Case one, int unwanted) {
+    /** How a case ended for a running count. */
+    static Outcome outcome(Case one, int unwanted) {
         Short answer = one.answer();
         if (answer == null || answer < 0) {
             return Outcome.UNKNOWN;

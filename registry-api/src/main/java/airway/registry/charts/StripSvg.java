@@ -5,6 +5,7 @@ import static airway.registry.charts.Svg.at;
 import airway.registry.charts.OneByOne.Case;
 import airway.registry.charts.OneByOne.Watch;
 import airway.stats.Series;
+import airway.stats.sequential.LcCusum;
 import java.time.YearMonth;
 import java.util.ArrayList;
 import java.util.List;
@@ -50,7 +51,16 @@ final class StripSvg {
 
     /** Every intubation of the two years. */
     static String cases(OneByOne small, Size size) {
-        return new StripSvg(small, size).cases();
+        return cases(small, size, "strip");
+    }
+
+    /**
+     * The same as one of several on a page.
+     *
+     * @param name tells it from the others
+     */
+    static String cases(OneByOne small, Size size, String name) {
+        return new StripSvg(small, size).cases(name);
     }
 
     /** The running count, or nothing where there is none. */
@@ -58,9 +68,14 @@ final class StripSvg {
         return small.watch().fold(ok -> new StripSvg(small, size).count(ok.value()), refused -> "");
     }
 
-    private String cases() {
+    /** The learning curve of the one who asks, or nothing where there is none. */
+    static String learning(OwnCurve own, Size size) {
+        return own.curve().fold(ok -> new StripSvg(own.strip(), size).learning(own, ok.value()), refused -> "");
+    }
+
+    private String cases(String name) {
         int rows = 2 * OneByOne.MONTHS / size.months;
-        open("strip", rows * ROW, small.question().title() + ", every intubation in order", words.spoken());
+        open(name, rows * ROW, small.question().title() + ", every intubation in order", words.spoken());
         YearMonth start = small.until().minusMonths(2 * OneByOne.MONTHS - 1);
         List<List<Case>> all = new ArrayList<>();
         for (int row = 0; row < rows; row++) {
@@ -85,24 +100,7 @@ final class StripSvg {
 
     private void open(String name, int height, String title, String spoken) {
         String id = name + "-" + size.name().toLowerCase(Locale.ROOT);
-        svg.open(
-                "svg",
-                "xmlns",
-                "http://www.w3.org/2000/svg",
-                "class",
-                size == Size.PHONE ? "plot ph" : "plot",
-                "viewBox",
-                "0 0 " + size.width + " " + height,
-                "role",
-                "group",
-                "aria-labelledby",
-                id + "-title " + id + "-desc",
-                "font-family",
-                "'Reg Sans', system-ui, sans-serif",
-                "font-size",
-                "13");
-        svg.text("title", title, "id", id + "-title");
-        svg.text("desc", spoken, "id", id + "-desc");
+        svg.plot(id, size == Size.PHONE ? "plot ph" : "plot", size.width, height, 13, title, spoken);
     }
 
     private void row(int top, YearMonth first, List<Case> cases, double slot) {
@@ -221,11 +219,36 @@ final class StripSvg {
                         + " L" + at(x) + "," + at(y + half) + " Z");
     }
 
-    /** The sum after each case, the limit it signals at, and each signal as a diamond. */
     private String count(Watch watch) {
         open("count", COUNT_HEIGHT, "Running count, " + small.question().title(), String.join(" ", words.watch()));
-        Series sums = watch.cusum().path().sums();
-        double h = watch.design().h();
+        return sums(
+                watch.cusum().path().sums(),
+                watch.design().h(),
+                "signals here",
+                watch.cusum().path().signals(),
+                "Signal",
+                watch.cases());
+    }
+
+    private String learning(OwnCurve own, LcCusum curve) {
+        open("learning", COUNT_HEIGHT, "Learning curve, " + small.question().title(), LearningWords.spoken(own));
+        return sums(
+                curve.path().sums(),
+                curve.design().h(),
+                "level aimed for is shown here",
+                curve.enoughForAVerdict()
+                        ? curve.competenceAt().stream().boxed().toList()
+                        : List.of(),
+                "The line is reached",
+                own.onCurve());
+    }
+
+    /**
+     * The sum after each case, the limit that it is held against, and what is marked as a diamond.
+     *
+     * @param marked numbers of the cases that are marked
+     */
+    private String sums(Series sums, double h, String atLimit, List<Integer> marked, String mark, List<Case> cases) {
         double highest = h;
         for (double sum : sums.present()) {
             highest = Math.max(highest, sum);
@@ -252,7 +275,7 @@ final class StripSvg {
                 at(foot - h * scale),
                 "y2",
                 at(foot - h * scale));
-        label("m", Svg.MUTED, EDGE, foot - h * scale - 6, "signals here");
+        label("m", Svg.MUTED, EDGE, foot - h * scale - 6, atLimit);
         line(EDGE, size.width - EDGE, foot, foot);
         StringBuilder path = new StringBuilder("M" + at(EDGE) + "," + at(foot));
         for (int i = 1; i <= sums.size(); i++) {
@@ -276,10 +299,10 @@ final class StripSvg {
                 "1.6",
                 "d",
                 path.toString());
-        for (int number : watch.cusum().path().signals()) {
+        for (int number : marked) {
             double x = EDGE + (number - 0.5) * slot;
-            String spoken = "Signal, "
-                    + OneByOneWords.month(watch.cases().get(number - 1).month());
+            String spoken = mark + ", case " + number + ", "
+                    + OneByOneWords.month(cases.get(number - 1).month());
             svg.open("g", "role", "img", "tabindex", "0", "aria-label", spoken);
             svg.text("title", spoken);
             double y = foot - sums.at(number).orElse(h) * scale;
@@ -297,7 +320,7 @@ final class StripSvg {
                     "M" + at(x - 8) + "," + at(y) + " l8,-8 l8,8 l-8,8 z");
             svg.close("g");
         }
-        months(watch.cases(), slot, foot);
+        months(cases, slot, foot);
         return svg.close("svg").toString();
     }
 

@@ -29,6 +29,28 @@ final class Svg {
         return this;
     }
 
+    /** A drawing as large as its box, with a title and a description for those who do not see it. */
+    Svg plot(String id, String classes, int width, int height, int font, String title, String says) {
+        open(
+                "svg",
+                "xmlns",
+                "http://www.w3.org/2000/svg",
+                "class",
+                classes,
+                "viewBox",
+                "0 0 " + width + " " + height,
+                "role",
+                "group",
+                "aria-labelledby",
+                id + "-title " + id + "-desc",
+                "font-family",
+                "'Reg Sans', system-ui, sans-serif",
+                "font-size",
+                String.valueOf(font));
+        text("title", title, "id", id + "-title");
+        return text("desc", says, "id", id + "-desc");
+    }
+
     Svg close(String element) {
         out.append("</").append(element).append('>');
         return this;

@@ -5,6 +5,7 @@ import airway.sql.DurableSettings;
 import airway.sql.LocalPostgres;
 import airway.sql.Login;
 import airway.sql.Migrations;
+import airway.sql.OtherServer;
 import com.zaxxer.hikari.HikariConfig;
 import com.zaxxer.hikari.HikariDataSource;
 import java.nio.file.Path;
@@ -55,10 +56,7 @@ class DatabaseConfiguration {
                 settings.getProperty("spring.flyway.url", url),
                 required(settings, "spring.flyway.user"),
                 required(settings, "spring.flyway.password"));
-        if (owner.user().equals(app.user())) {
-            throw new CannotStart("spring.flyway.user and spring.datasource.username are the same role:"
-                    + " the application must not own the tables it may only add to.");
-        }
+        OtherServer.check(owner, app, "own".equals(settings.getProperty("airway.database.network")));
         return new Logins(owner, app, false);
     }
 

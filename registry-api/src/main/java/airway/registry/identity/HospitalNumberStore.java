@@ -28,8 +28,16 @@ final class HospitalNumberStore {
      * @param recordedAt when the record was made
      * @param startedAt when the intubation began
      * @param precision how exactly that is known
+     * @param own whether the one who asks recorded it
      */
-    record Of(short site, UUID id, Instant recordedAt, Instant startedAt, String precision, boolean withdrawn) {}
+    record Of(
+            short site,
+            UUID id,
+            Instant recordedAt,
+            Instant startedAt,
+            String precision,
+            boolean withdrawn,
+            boolean own) {}
 
     /** A record, if it is one of the units of who asks. */
     Optional<Of> record(UUID id) {
@@ -135,6 +143,7 @@ final class HospitalNumberStore {
                 row.get(RECORD.RECORDED_AT).toInstant(),
                 row.get(RECORD.STARTED_AT).toInstant(),
                 row.get(RECORD.PRECISION),
-                row.get(RECORD.WITHDRAWN));
+                row.get(RECORD.WITHDRAWN),
+                row.get(RECORD.OWN));
     }
 }

@@ -1,6 +1,8 @@
 package airway.registry.identity;
 
+import airway.registry.access.Right;
 import airway.registry.access.Site;
+import airway.registry.access.Sites;
 import airway.registry.database.ActorTransactions;
 import airway.registry.keys.Keys;
 import airway.registry.problem.Fault;
@@ -81,10 +83,17 @@ public class HospitalNumbers {
      * @param body {@code {hospital_number}}; null takes it out
      * @return whether one is kept now
      * @throws Problem as {@link #keep}, and if it is no number
+     * @throws Problem.NotAllowed for a colleague's record, unless as an improvement lead
      */
     boolean put(UUID id, JsonNode body) {
         HospitalNumber number = HospitalNumberForm.change(body);
         return transactions.write(dsl -> {
+            HospitalNumberStore.Of record = record(new HospitalNumberStore(dsl), id);
+            if (!Sites.may(dsl, record.site(), Right.AMEND_ANY)
+                    && !(record.own() && Sites.may(dsl, record.site(), Right.AMEND_OWN))) {
+                throw new Problem.NotAllowed("Whoever made the record can set its hospital number, and an improvement"
+                        + " lead of the unit.");
+            }
             if (number == null) {
                 takeOut(dsl, id);
             } else {

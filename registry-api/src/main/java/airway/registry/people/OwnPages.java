@@ -4,6 +4,7 @@ import airway.registry.access.Needs;
 import airway.registry.access.Person;
 import airway.registry.access.SignIn;
 import airway.registry.problem.Problem;
+import airway.registry.web.Dots;
 import jakarta.servlet.http.HttpServletRequest;
 import jakarta.servlet.http.HttpSession;
 import java.util.Arrays;
@@ -93,7 +94,7 @@ class OwnPages {
     private ModelAndView codes(Person person, byte[] secret, HttpStatus status, Map<String, String> told) {
         return new ModelAndView("people/codes", status)
                 .addObject("person", person)
-                .addObject("picture", signIn.picture(secret, person.actor()))
+                .addObject("picture", Dots.svg(signIn.dots(secret, person.actor()), "QR code with the secret below", 0))
                 .addObject("typed", SignIn.typed(secret))
                 .addObject("recovery", List.of())
                 .addObject("told", told);

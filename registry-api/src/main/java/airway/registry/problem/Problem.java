@@ -32,9 +32,13 @@ public abstract sealed class Problem extends RuntimeException {
     }
 
     /** The request cannot be read as what it should be: broken JSON, a field that does not exist, a bad parameter. */
-    public static final class Malformed extends Problem {
+    public static sealed class Malformed extends Problem {
         public Malformed(String detail, List<Fault> faults) {
-            super("malformed", "The request cannot be read", detail, faults);
+            this("malformed", "The request cannot be read", detail, faults);
+        }
+
+        private Malformed(String slug, String title, String detail, List<Fault> faults) {
+            super(slug, title, detail, faults);
         }
 
         public Malformed(Fault fault) {
@@ -42,10 +46,22 @@ public abstract sealed class Problem extends RuntimeException {
         }
     }
 
-    /** The request was understood, but values in it are wrong or need a confirmation. All are told at once. */
-    public static final class Invalid extends Problem {
-        public Invalid(List<Fault> faults) {
+    /** What should name a quarter names none. */
+    public static final class NoQuarter extends Malformed {
+        public NoQuarter() {
             super(
+                    "no-quarter",
+                    "There is no such quarter",
+                    "A quarter is a year from 1950 to 2149 and one of four quarters, as 2026-Q3.",
+                    List.of(Fault.parameter(
+                            "quarter", "quarter.form", "Name a quarter as 2026-Q3: Q1, Q2, Q3 or Q4.")));
+        }
+    }
+
+    /** The request was understood, but values in it are wrong or need a confirmation. All are told at once. */
+    public static sealed class Invalid extends Problem {
+        public Invalid(List<Fault> faults) {
+            this(
                     "invalid",
                     "Some answers need another look",
                     faults.size() == 1
@@ -56,6 +72,25 @@ public abstract sealed class Problem extends RuntimeException {
 
         public Invalid(Fault fault) {
             this(List.of(fault));
+        }
+
+        private Invalid(String slug, String title, String detail, List<Fault> faults) {
+            super(slug, title, detail, faults);
+        }
+    }
+
+    /** A quarter that has not begun has no report. */
+    public static final class QuarterAhead extends Invalid {
+        /**
+         * @param present the quarter that runs now
+         */
+        public QuarterAhead(String present) {
+            super(
+                    "quarter-ahead",
+                    "This quarter has not begun",
+                    "There is nothing to report of a quarter that has not begun.",
+                    List.of(Fault.parameter(
+                            "quarter", "quarter.ahead", "Name a quarter up to the present one, " + present + ".")));
         }
     }
 
@@ -87,14 +122,58 @@ public abstract sealed class Problem extends RuntimeException {
     /** It is not there, or it belongs to a unit that is not yours. */
     public static final class Missing extends Problem {
         public Missing(String what) {
-            super("missing", "Not found", "There is no such " + what + ", or it belongs to another unit.", List.of());
+            this(what, List.of());
+        }
+
+        /**
+         * @param named what named it, and the mend
+         */
+        public Missing(String what, List<Fault> named) {
+            super("missing", "Not found", "There is no such " + what + ", or it belongs to another unit.", named);
         }
     }
 
     /** It cannot be done in the state that things are in. */
     public static sealed class Conflict extends Problem {
         public Conflict(String detail, List<Fault> faults) {
-            super("conflict", "Something else stands in the way", detail, faults);
+            this("conflict", "Something else stands in the way", detail, faults);
+        }
+
+        private Conflict(String slug, String title, String detail, List<Fault> faults) {
+            super(slug, title, detail, faults);
+        }
+    }
+
+    /** A quarter that still runs cannot be closed. */
+    public static final class QuarterRunning extends Conflict {
+        /**
+         * @param ends its last day
+         */
+        public QuarterRunning(String ends) {
+            super(
+                    "quarter-running",
+                    "The quarter is not over",
+                    "A report is made final once its quarter is over; this one ends on " + ends
+                            + ". Nothing was stored.",
+                    List.of(Fault.parameter(
+                            "quarter",
+                            "quarter.running",
+                            "Wait until after " + ends + ", or name an earlier quarter.")));
+        }
+    }
+
+    /** A report that was made final stays as it is. */
+    public static final class ReportFinal extends Conflict {
+        public ReportFinal() {
+            super(
+                    "report-final",
+                    "The report is final",
+                    "This report was made final before: its numbers and texts stay as they are. Nothing was stored.",
+                    List.of(
+                            Fault.parameter(
+                                    "quarter",
+                                    "report.final",
+                                    "Read the final report; what is to be said since belongs into the report of a later quarter.")));
         }
     }
 

@@ -85,6 +85,8 @@ public class Frame {
             new Item("records", "/records", "Records", Right.READ_RECORDS),
             new Item("charts", "/charts", "Charts", Right.READ_CHARTS),
             new Item("compare", "/compare", "Compare set-ups", Right.READ_CHARTS),
+            new Item("learning", "/learning", "Learning", Right.READ_CHARTS),
+            new Item("reports", "/reports", "Reports", Right.READ_CHARTS),
             new Item("quality", "/quality", "Data quality", Right.IMPROVE),
             new Item("research", "/research", "Research data", Right.ASK_RESEARCH),
             new Item("import", "/import", "Import", Right.IMPORT),
@@ -97,7 +99,7 @@ public class Frame {
             new Item("settings", "/settings", "Settings", Right.ADMINISTER));
 
     private static final Set<String> BESIDE_UNITS =
-            Set.of("sign-in", "me", "people", "units", "tokens", "settings", "audit", "keys");
+            Set.of("sign-in", "me", "people", "units", "tokens", "settings", "audit", "keys", "scanner");
 
     /** Pages of a unit that other pages lead to. */
     private static final List<Item> BESIDE = List.of(
@@ -105,6 +107,7 @@ public class Frame {
             new Item("reviews", "/reviews", "Case reviews", Right.IMPROVE),
             new Item("aim", "/aim", "The aim", Right.IMPROVE),
             new Item("tables", "/tables", "Counts for others", Right.TELL_COUNTS),
+            new Item("scanner", "/kit/scanner", "Try a scanner", Right.READ_SETUPS),
             new Item("child", "/child", "Records of one child", Right.SEE_IDENTITY),
             new Item("erase", "/child/erase", "Erase a hospital number", Right.ERASE_IDENTITY));
 

@@ -91,6 +91,27 @@ public final class JsonFields {
         return text.isEmpty() ? null : text;
     }
 
+    /**
+     * A text of several lines without what stands around it.
+     *
+     * @param longest in characters
+     * @return null where it is blank
+     */
+    public @Nullable String lines(String name, int longest) {
+        if (blank(name)) {
+            return null;
+        }
+        JsonNode value = json.path(name);
+        String text = value.isString() ? value.stringValue().strip().replaceAll("\\R", "\n") : "";
+        if (text.length() > longest
+                || text.chars().anyMatch(character -> Character.isISOControl(character) && character != '\n')
+                || !value.isString()) {
+            fault(name, "text", "Write " + longest + " characters at most" + (value.isString() ? "." : ", as a text."));
+            return null;
+        }
+        return text.isEmpty() ? null : text;
+    }
+
     /** A day as 2026-03-14; null where it is blank or none. */
     public @Nullable LocalDate date(String name) {
         if (blank(name)) {

@@ -92,6 +92,26 @@ class ProblemPages {
                     "Too much at once",
                     "More was asked in a short time than one may ask. Nothing was stored.",
                     "Wait as long as Retry-After says."),
+            kind(
+                    "no-quarter",
+                    "There is no such quarter",
+                    "What should name a quarter names none.",
+                    "Name it by year and quarter, as 2026-Q3. Years go from 1950 to 2149."),
+            kind(
+                    "quarter-ahead",
+                    "This quarter has not begun",
+                    "There is nothing to report of a quarter that has not begun.",
+                    "Name a quarter up to the present one."),
+            kind(
+                    "quarter-running",
+                    "The quarter is not over",
+                    "A report is made final once its quarter is over in the zone of the unit; until then it can be drafted.",
+                    "Wait for the end of the quarter, or name an earlier one. Nothing was stored."),
+            kind(
+                    "report-final",
+                    "The report is final",
+                    "Numbers and texts of a final report stay as they are; what happened to its records since is told beside it.",
+                    "Read it; what is to be said since belongs into a later report. Nothing was stored."),
             kind("bad-request", "Bad request", "The request could not be understood.", "Check address and parameters."),
             kind(
                     "not-found",

@@ -147,6 +147,7 @@ class RolesWebTest extends ServedRegistry {
                     .replace("{encounter_id}", "00000000-0000-4000-8000-000000000000")
                     .replace("{version}", "1")
                     .replace("{slug}", "missing")
+                    .replace("{quarter}", "2026-Q3")
                     .replace("{measure}", "fps")
                     .replace("{actor}", "999999")
                     .replace("{grant}", "999999");

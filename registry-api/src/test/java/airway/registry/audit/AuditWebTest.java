@@ -185,8 +185,8 @@ class AuditWebTest extends ServedRegistry {
         note("1", "'typed <words>'", "'{\"is\": \"=1+1\"}'");
         Sql.execute(
                 LOGINS.owner(),
-                "insert into access.actor (actor_id, title) values (77, '=cmd') on conflict do nothing");
-        note("77", "null", "null");
+                "insert into access.actor (actor_id, title) values (-77, '=cmd') on conflict do nothing");
+        note("-77", "null", "null");
 
         Answer csv = get("/audit.csv?site_id=" + unit);
 

@@ -5,8 +5,15 @@ import static airway.registry.testing.Assertions.isProblem;
 import static org.assertj.core.api.Assertions.assertThat;
 import static org.assertj.core.api.Assertions.within;
 
+import airway.registry.access.Role;
 import airway.registry.testing.ServedRegistry;
+import airway.registry.testing.Tester;
+import java.io.IOException;
+import java.net.http.HttpRequest;
+import java.nio.file.Files;
+import java.nio.file.Path;
 import java.util.List;
+import java.util.UUID;
 import org.assertj.core.data.Offset;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
@@ -111,6 +118,174 @@ class ComparisonWebTest extends ServedRegistry {
                 .doesNotContain("better", "winner", "best ");
         assertThat(compare("&adjust=none").path("like_for_like").isNull()).isTrue();
         assertThat(compare("&adjust=none").path("cautions").toString()).isEqualTo("[\"CRUDE_ONLY\"]");
+    }
+
+    /**
+     * The open trial, row by row. R 4.2: Newcombe from the limits of {@code prop.test(correct = FALSE)}, Miettinen and Nurminen by a root
+     * of the score at constrained maximum likelihood (base R), {@code fisher.test}, Fleiss' size of groups for 96.4 and 81.4 %, the confidence
+     * sequence by a root of its definition. The trial's own figure is 5.84 points, p 0.5246.
+     */
+    @Test
+    void comparesTheOpenTrialAsElsewhere() throws IOException {
+        setup("direct", "Direct");
+        setup("video", "Video");
+        List<String> rows = Files.readAllLines(Path.of("../docs/tutorial/data/video_vs_direct_trial.csv"));
+        for (String row : rows.subList(1, rows.size())) {
+            String[] fields = row.split(",", -1);
+            intubate(fields[5].equals("0") ? "direct" : "video", fields[7].equals("1") ? 1 : 0, 1, "", "");
+        }
+
+        JsonNode pair = compare("&adjust=none").at("/pairs/0");
+        assertThat(pair.path("a").asString()).isEqualTo("direct");
+        estimate(pair, 0.058367346939, -0.072499145572, 0.189872633305);
+        assertThat(pair.at("/score/method").asString()).isEqualTo("rd.miettinen_nurminen");
+        assertThat(pair.at("/score/lower").asDouble()).isCloseTo(-0.07317219, within(1e-7));
+        assertThat(pair.at("/score/upper").asDouble()).isCloseTo(0.19383962, within(1e-7));
+        assertThat(pair.path("p").asDouble()).isCloseTo(0.524555165253, CLOSE);
+
+        assertThat(page("&adjust=none"))
+                .contains("5.84 (-7.25 to 18.99)", "5.84 (-7.32 to 19.38)", "0.52, 0.52")
+                .contains("About 19 more first attempts on each side would show a gap of 15 points in 80 of 100 cases")
+                .contains("73% to 99%", "66% to 97%");
+    }
+
+    /** R 4.2, base: Koopman's limits by a root of the score, 1.6634 to 5.6187 about a ratio of 3; E-values by their formula. */
+    @Test
+    void tellsHowStrongSomethingUnrecordedWouldHaveToBe() {
+        setup("a", "A set-up");
+        setup("b", "B set-up");
+        intubate("a", 50, 60, "", "");
+        intubate("b", 30, 60, "", "");
+        assertThat(page("&adjust=none&groups=b,a")).containsPattern("5\\.45 \\(limit 2\\.71\\)");
+        assertThat(page("&adjust=none"))
+                .containsPattern("5\\.45 \\(limit 2\\.71\\)")
+                .doesNotContain("would show a gap of 15");
+    }
+
+    @Test
+    void tellsHowFarMissingOutcomesCouldMoveTheShares() {
+        setup("a", "A set-up");
+        setup("b", "B set-up");
+        intubate("a", 30, 40, "", "");
+        intubate("b", 20, 40, "", "");
+        assertThat(compare("&adjust=none").at("/groups/0/missing").isNull()).isTrue();
+        for (int i = 0; i < 10; i++) {
+            Answer answer = record("""
+                    {"site_id": "%s", "encounter_kind": "initial", "encounter_start": "2026-03-01T10:00:00Z",
+                     "courses": [{"course_approach": "oral", "attempts": [
+                       {"attempt_success": "unk", "device_setup_id": "a"}]}]}""".formatted(unit));
+            assertThat(answer.status()).as(answer.text()).isEqualTo(201);
+        }
+        JsonNode comparison = compare("&adjust=none");
+        assertThat(comparison.at("/groups/0/missing/least").asDouble()).isCloseTo(0.6, CLOSE);
+        assertThat(comparison.at("/groups/0/missing/most").asDouble()).isCloseTo(0.8, CLOSE);
+        assertThat(comparison.path("cautions").toString()).isEqualTo("[\"CRUDE_ONLY\",\"MISSING_HIGH\"]");
+        assertThat(page("&adjust=none"))
+                .contains(
+                        "“A set-up”: the outcome is not known in 10 of 50. If all unknown had been first passes, 40 of 50"
+                                + " (80%); if none, 30 of 50 (60%).")
+                .contains("as recorded could so lie anywhere from 10 more to 30 more in 100, before any chance.");
+    }
+
+    @Test
+    void givesLikeForLikeAsCsvToo() {
+        setup("a", "A set-up");
+        setup("b", "B set-up");
+        intubate("a", 15, 20, expected("yes"), "");
+        intubate("b", 10, 20, expected("yes"), "");
+        intubate("a", 18, 20, expected("no"), "");
+        intubate("b", 16, 20, expected("no"), "");
+        JsonNode like = compare("&adjust=difficulty_predicted").path("like_for_like");
+
+        List<String> lines = get("/api/v1/comparisons/fps?format=csv&adjust=difficulty_predicted&site_id=" + unit)
+                .text()
+                .lines()
+                .toList();
+
+        assertThat(lines.get(0))
+                .isEqualTo(
+                        "code,label,x,n,left_out,left_out_unknown,value,lower,upper,figure,against,method,p,p_adjusted");
+        assertThat(lines).hasSize(1 + 2 + 1 + 2 + 1);
+        assertThat(lines.get(1)).startsWith("a,\"A set-up\",33,40,0,0,0.825,").endsWith(",as_recorded,,prop.wilson,,");
+        assertThat(lines.get(3)).startsWith("a,\"A set-up\",,,,,0.17").contains(",as_recorded,b,rd.newcombe,");
+        assertThat(lines.get(4))
+                .isEqualTo("a,\"A set-up\",,,,," + numbers(like.at("/groups/0"), "value")
+                        + ",like_for_like,,standardised.direct_mover,,");
+        assertThat(lines.get(6))
+                .startsWith("a,\"A set-up\",,,,," + numbers(like.at("/pairs/0"), "difference")
+                        + ",like_for_like,b,standardised.direct_mover,");
+    }
+
+    private static String numbers(JsonNode node, String value) {
+        return node.path(value).asDouble() + "," + node.path("lower").asDouble() + ","
+                + node.path("upper").asDouble();
+    }
+
+    /** Twelve people, each with every kind of case; what the figures are is tested against a plain reader elsewhere. */
+    @Test
+    void comparesByAModelOverPeopleOnThePageAndByTheApi() {
+        setup("a", "A set-up");
+        setup("b", "B set-up");
+        assertThat(compare("&adjust=difficulty_predicted")
+                        .path("modelled_refused")
+                        .isNull())
+                .as("nothing compared, nothing to model")
+                .isTrue();
+        for (int person = 0; person < 12; person++) {
+            Tester who = Tester.fresh(LOGINS).with(sites.named(unit).no(), Role.RECORDER);
+            for (int i = 0; i < 8; i++) {
+                String body = """
+                        {"site_id": "%s", "encounter_kind": "initial", "encounter_start": "2026-03-01T10:00:00Z",
+                         "difficulty_predicted": "%s", "courses": [{"course_approach": "oral", "attempts": [
+                           {"attempt_success": "%s", "device_setup_id": "%s", "operator_is_recorder": "yes"}]}]}""".formatted(
+                        unit, i < 4 ? "yes" : "no", (person + i) % 3 == 0 ? "no" : "yes", i % 2 == 0 ? "a" : "b");
+                Answer answer = send(request("/api/v1/encounters", who)
+                        .header("Content-Type", "application/json")
+                        .header("Idempotency-Key", "\"" + UUID.randomUUID() + "\"")
+                        .POST(HttpRequest.BodyPublishers.ofString(body)));
+                assertThat(answer.status()).as(answer.text()).isEqualTo(201);
+            }
+        }
+        JsonNode comparison = compare("&adjust=difficulty_predicted");
+        JsonNode modelled = comparison.path("modelled");
+        assertThat(modelled.path("method").asString()).isEqualTo("logit.standardised_groups");
+        assertThat(modelled.path("operators").asInt()).isEqualTo(12);
+        assertThat(modelled.path("n").asInt()).isEqualTo(96);
+        assertThat(modelled.path("parameters").asInt()).isEqualTo(2);
+        assertThat(modelled.path("cautions").toString()).isEqualTo("[\"FEW_CLUSTERS\"]");
+        assertThat(modelled.at("/pairs/0/lower").asDouble())
+                .isLessThan(modelled.at("/pairs/0/difference").asDouble());
+        assertThat(page("&adjust=difficulty_predicted"))
+                .contains("Like for like, by a model", "first attempts of one of the 12 people resemble each other")
+                .contains("By the model, ");
+        assertThat(compare("&adjust=none").path("modelled").isNull()).isTrue();
+        assertThat(get("/api/v1/comparisons/fps?format=csv&adjust=difficulty_predicted&site_id=" + unit)
+                        .text())
+                .contains(",modelled,b,logit.standardised_groups,");
+    }
+
+    @Test
+    void comparesNothingWithOneGroupOrNothingKnown() {
+        setup("a", "A set-up");
+        assertThat(compare("").at("/refused/reason").asString())
+                .as("nothing at all")
+                .isEqualTo("TOO_FEW_OBSERVATIONS");
+        assertThat(page("")).contains("No intubations recorded here yet.");
+        intubate("a", 20, 30, "", "");
+        assertThat(compare("").at("/refused/reason").asString()).as("one group").isEqualTo("TOO_FEW_OBSERVATIONS");
+        assertThat(compare("").path("pairs")).isEmpty();
+        setup("b", "B set-up");
+        for (int i = 0; i < 20; i++) {
+            assertThat(record("""
+                    {"site_id": "%s", "encounter_kind": "initial", "encounter_start": "2026-03-01T10:00:00Z",
+                     "courses": [{"course_approach": "oral", "attempts": [
+                       {"attempt_success": "unk", "device_setup_id": "b"}]}]}""".formatted(unit)).status()).isEqualTo(201);
+        }
+        JsonNode unknown = compare("");
+        assertThat(unknown.at("/groups/1/n").asInt()).isZero();
+        assertThat(unknown.at("/groups/1/value").isNull()).as("not 0").isTrue();
+        assertThat(unknown.at("/groups/1/missing/most").asDouble()).isEqualTo(1);
+        assertThat(unknown.path("pairs")).isEmpty();
     }
 
     @Test

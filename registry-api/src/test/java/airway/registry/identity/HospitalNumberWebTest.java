@@ -4,9 +4,11 @@ import static airway.registry.testing.Assertions.faults;
 import static airway.registry.testing.Assertions.isProblem;
 import static org.assertj.core.api.Assertions.assertThat;
 
+import airway.registry.access.Role;
 import airway.registry.access.Site;
 import airway.registry.database.ActorTransactions;
 import airway.registry.testing.ServedRegistry;
+import airway.registry.testing.Tester;
 import airway.sql.Sql;
 import java.net.URLEncoder;
 import java.net.http.HttpRequest;
@@ -346,6 +348,25 @@ class HospitalNumberWebTest extends ServedRegistry {
         isProblem(answer, 500, "internal-server-error");
         assertThat(answer.text()).doesNotContain("12345", "7777", "sealed");
         assertThat(audit()).as("nothing was seen").hasSize(2);
+    }
+
+    /** As the record itself: its recorder can put it right, and an improvement lead of the unit. */
+    @Test
+    void isSetByWhoMadeTheRecordOrALeadAndByNobodyElse() {
+        String id = aRecord(unit);
+        Tester colleague = Tester.fresh(LOGINS).with(unit.no(), Role.RECORDER);
+        Tester lead = Tester.fresh(LOGINS).with(unit.no(), Role.IMPROVEMENT_LEAD);
+        isProblem(putBy(colleague, id, "{\"hospital_number\": \"NUM 77\"}"), 403, "not-allowed");
+        assertThat(putBy(lead, id, "{\"hospital_number\": \"NUM 77\"}").status())
+                .isEqualTo(200);
+        isProblem(putBy(colleague, id, "{\"hospital_number\": null}"), 403, "not-allowed");
+        assertThat(look(id).json().path("hospital_number").asString()).isEqualTo("NUM 77");
+    }
+
+    private Answer putBy(Tester who, String id, String body) {
+        return send(request(address(id), who)
+                .header("Content-Type", "application/json")
+                .PUT(HttpRequest.BodyPublishers.ofString(body)));
     }
 
     @Test

@@ -133,6 +133,12 @@ final class Browser implements AutoCloseable {
         WebElement input = driver.findElement(By.name(name));
         script("arguments[0].scrollIntoView({block: 'center'})", input);
         input.click();
+        fill(input, text);
+        interactions += 1 + text.length();
+    }
+
+    /** Types into a box in place of what stands there. */
+    void fill(WebElement input, String text) {
         input.clear();
         input.sendKeys(text);
         if (!text.equals(input.getDomProperty("value"))) {
@@ -140,8 +146,9 @@ final class Browser implements AutoCloseable {
             script("arguments[0].focus(); arguments[0].select()", input);
             driver.executeCdpCommand("Input.insertText", Map.of("text", text));
         }
-        assertThat(input.getDomProperty("value")).as("typed into " + name).isEqualTo(text);
-        interactions += 1 + text.length();
+        assertThat(input.getDomProperty("value"))
+                .as("typed into " + input.getDomAttribute("name"))
+                .isEqualTo(text);
     }
 
     void press(By button) {
@@ -220,8 +227,9 @@ final class Browser implements AutoCloseable {
                 .isEqualTo("");
     }
 
-    /** No serious or critical finding, in this tone. */
+    /** No serious or critical finding, in this tone, once colours have stopped changing. */
     void isAccessible() {
+        waitUntil("return document.getAnimations().every(change => change.playState !== 'running')");
         List<Rule> findings = new AxeBuilder()
                 .analyze(driver).getViolations().stream()
                         .filter(rule -> Set.of("serious", "critical").contains(rule.getImpact()))
@@ -230,6 +238,22 @@ final class Browser implements AutoCloseable {
                 .as(driver.getCurrentUrl())
                 .extracting(rule -> rule.getId() + " " + rule.getNodes().get(0).getHtml())
                 .isEmpty();
+    }
+
+    /** Opens all that can be opened at once. */
+    void openAll() {
+        script("document.querySelectorAll('details').forEach(part => part.open = true)");
+    }
+
+    /** Fits, is large enough and accessible in both tones; keeps a picture of it. */
+    void looksRight(String picture) {
+        fitsSideways();
+        isLargeEnough();
+        isAccessible();
+        picture(picture);
+        dim();
+        isAccessible();
+        script("localStorage.removeItem('tone'); delete document.documentElement.dataset.tone");
     }
 
     /** Keeps a picture of what can be seen. */

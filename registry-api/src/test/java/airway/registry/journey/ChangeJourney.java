@@ -16,17 +16,6 @@ class ChangeJourney extends ServedRegistry {
         return browser.driver().findElement(By.tagName("main")).getText();
     }
 
-    private static void looksRight(Browser browser, String picture) {
-        browser.script("document.querySelectorAll('details').forEach(d => d.open = true)");
-        browser.fitsSideways();
-        browser.isLargeEnough();
-        browser.isAccessible();
-        browser.picture(picture);
-        browser.dim();
-        browser.isAccessible();
-        browser.script("localStorage.removeItem('tone'); delete document.documentElement.dataset.tone");
-    }
-
     @ParameterizedTest(name = "{0} by {1}")
     @CsvSource({"320, 700", "390, 844", "1280, 900"})
     void readsTheListAndAChangeInBothTones(int width, int height) {
@@ -39,9 +28,11 @@ class ChangeJourney extends ServedRegistry {
         try (Browser browser =
                 Browser.open(width, height).as(request("/").build().uri(), session())) {
             browser.visit(request("/changes?site_id=" + unit).build().uri());
-            looksRight(browser, "changes-" + width);
+            browser.openAll();
+            browser.looksRight("changes-" + width);
             browser.visit(request("/changes/" + id).build().uri());
-            looksRight(browser, "change-" + width);
+            browser.openAll();
+            browser.looksRight("change-" + width);
         }
     }
 
@@ -66,7 +57,8 @@ class ChangeJourney extends ServedRegistry {
             assertThat(text(browser))
                     .contains("There is no such day in the calendar")
                     .doesNotContain("Give it a name");
-            looksRight(browser, "changes-error-" + width);
+            browser.openAll();
+            browser.looksRight("changes-error-" + width);
 
             browser.type("changed_on", "2026-03-14");
             browser.tap("cuts_chart", "yes");

@@ -29,7 +29,7 @@ class ChartJourney extends ServedRegistry {
                 Answer answer =
                         record("""
                         {"site_id": "%s", "encounter_kind": "initial", "encounter_start": "%d-%02d-10T10:00:00Z", "courses":
-                         [{"course_approach": "oral", "attempts": [{"attempt_success": "%s", "device_setup_id": "%s"}]}]}""".formatted(unit, 2025 + (month + 9) / 12, (month + 9) % 12 + 1, success, setup));
+                         [{"course_approach": "oral", "attempts": [{"attempt_success": "%s", "device_setup_id": "%s", "operator_is_recorder": "yes"}]}]}""".formatted(unit, 2025 + (month + 9) / 12, (month + 9) % 12 + 1, success, setup));
                 assertThat(answer.status()).as(answer.text()).isEqualTo(201);
             }
         }
@@ -47,7 +47,7 @@ class ChartJourney extends ServedRegistry {
         try (Browser browser =
                 Browser.open(width, height).as(request("/").build().uri(), session())) {
             for (String page : new String[] {
-                "/charts", "/charts?chart=p", "/charts?chart=p&split=device_mode", "/aim", "/compare", "/"
+                "/charts", "/charts?chart=p", "/charts?chart=p&split=device_mode", "/aim", "/compare", "/learning", "/"
             }) {
                 browser.visit(at(page));
                 browser.script("document.querySelectorAll('details').forEach(d => d.open = true)");

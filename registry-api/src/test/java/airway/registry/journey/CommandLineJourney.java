@@ -9,7 +9,11 @@ import java.net.ServerSocket;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.nio.file.attribute.PosixFilePermissions;
+import java.util.HashSet;
 import java.util.List;
+import java.util.Set;
+import java.util.zip.ZipEntry;
+import java.util.zip.ZipFile;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.condition.EnabledIf;
 import org.junit.jupiter.api.io.TempDir;
@@ -173,5 +177,28 @@ class CommandLineJourney {
 
     static boolean isRoot() {
         return "root".equals(System.getProperty("user.name"));
+    }
+
+    /** S35: every library in the jar stands in its bill of materials (CycloneDX), with the licence it comes under. */
+    @Test
+    void tellsWhatItIsMadeOf() throws IOException {
+        try (ZipFile jar = new ZipFile(Program.JAR.toFile())) {
+            JsonNode bill = JsonMapper.shared()
+                    .readTree(jar.getInputStream(jar.getEntry("META-INF/sbom/application.cdx.json")));
+            Set<String> told = new HashSet<>();
+            for (JsonNode part : bill.path("components")) {
+                String name = part.path("name").asString() + "-"
+                        + part.path("version").asString() + ".jar";
+                assertThat(part.path("licenses")).as(name).isNotEmpty();
+                told.add(name);
+            }
+            List<String> libraries = jar.stream()
+                    .map(ZipEntry::getName)
+                    .filter(name -> name.startsWith("BOOT-INF/lib/") && name.endsWith(".jar"))
+                    .map(name -> name.substring(name.lastIndexOf('/') + 1))
+                    .filter(name -> !name.startsWith("stats-") && !name.startsWith("sql-"))
+                    .toList();
+            assertThat(libraries).hasSizeGreaterThan(50).isSubsetOf(told);
+        }
     }
 }

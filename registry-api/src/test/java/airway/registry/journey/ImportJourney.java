@@ -29,7 +29,7 @@ class ImportJourney extends ServedRegistry {
         try (Browser browser =
                 Browser.open(width, height).as(request("/").build().uri(), session())) {
             browser.visit(request("/import?site_id=" + unit).build().uri());
-            looksRight(browser, "import-form-" + width);
+            browser.looksRight("import-form-" + width);
 
             browser.driver().findElement(By.id("file")).sendKeys(bad.toString());
             browser.driver().findElement(By.id("mapping_file")).sendKeys(mapping.toString());
@@ -37,7 +37,7 @@ class ImportJourney extends ServedRegistry {
             browser.waitForTitle("Error: Import");
             assertThat(browser.driver().findElement(By.cssSelector(".words")).getText())
                     .contains("Allowed is 0.25 to 350 kg.");
-            looksRight(browser, "import-mend-" + width);
+            browser.looksRight("import-mend-" + width);
 
             browser.press(By.linkText("Mend and check again"));
             browser.waitFor(By.id("mapping"));
@@ -47,23 +47,13 @@ class ImportJourney extends ServedRegistry {
             browser.driver().findElement(By.id("file")).sendKeys(good.toString());
             browser.press(By.cssSelector("form.steps button"));
             browser.waitFor(By.cssSelector("form[action$='/take'] button"));
-            looksRight(browser, "import-checked-" + width);
+            browser.looksRight("import-checked-" + width);
 
             browser.press(By.cssSelector("form[action$='/take'] button"));
             browser.waitFor(By.cssSelector(".note"));
             assertThat(browser.driver().findElement(By.cssSelector(".note")).getText())
                     .contains("2 records are in the register.");
-            looksRight(browser, "import-taken-" + width);
+            browser.looksRight("import-taken-" + width);
         }
-    }
-
-    private static void looksRight(Browser browser, String picture) {
-        browser.fitsSideways();
-        browser.isLargeEnough();
-        browser.picture(picture);
-        browser.isAccessible();
-        browser.dim();
-        browser.isAccessible();
-        browser.script("localStorage.removeItem('tone'); delete document.documentElement.dataset.tone");
     }
 }

@@ -40,26 +40,17 @@ class ReviewJourney extends ServedRegistry {
         return browser.driver().findElement(By.tagName("main")).getText();
     }
 
-    private static void looksRight(Browser browser, String picture) {
-        browser.script("document.querySelectorAll('details').forEach(d => d.open = true)");
-        browser.fitsSideways();
-        browser.isLargeEnough();
-        browser.isAccessible();
-        browser.picture(picture);
-        browser.dim();
-        browser.isAccessible();
-        browser.script("localStorage.removeItem('tone'); delete document.documentElement.dataset.tone");
-    }
-
     @ParameterizedTest(name = "{0} by {1}")
     @CsvSource({"320, 700", "390, 844", "1280, 900"})
     void readsTheListAndACaseInBothTones(int width, int height) {
         try (Browser browser =
                 Browser.open(width, height).as(request("/").build().uri(), session())) {
             browser.visit(at("/reviews?site_id=" + unit));
-            looksRight(browser, "reviews-" + width);
+            browser.openAll();
+            browser.looksRight("reviews-" + width);
             browser.visit(at("/reviews/" + id));
-            looksRight(browser, "review-" + width);
+            browser.openAll();
+            browser.looksRight("review-" + width);
         }
     }
 
@@ -78,13 +69,15 @@ class ReviewJourney extends ServedRegistry {
             assertThat(browser.driver().switchTo().activeElement().getDomAttribute("role"))
                     .as("the focus is on what is to be mended")
                     .isEqualTo("alert");
-            looksRight(browser, "review-error-390");
+            browser.openAll();
+            browser.looksRight("review-error-390");
 
             browser.tap("contributed", "communication");
             browser.press(KEEP);
             browser.waitFor(By.id("v1"));
             assertThat(text(browser)).contains("Communication", "The plan for a second attempt was not said aloud.");
-            looksRight(browser, "review-kept-390");
+            browser.openAll();
+            browser.looksRight("review-kept-390");
             browser.press(By.partialLinkText("All case reviews"));
             browser.waitForTitle("Case reviews");
             assertThat(text(browser)).contains("2 cases wait for review, 1 done");

@@ -22,7 +22,6 @@ import org.junit.jupiter.api.io.TempDir;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.CsvSource;
 import org.openqa.selenium.By;
-import org.openqa.selenium.WebElement;
 
 /** Signing in by hand: the first administrator, somebody invited, a session that ends while a record is written. */
 class SignInJourney extends ServedRegistry {
@@ -151,7 +150,7 @@ class SignInJourney extends ServedRegistry {
             browser.picture("again-390");
             assertThat(browser.driver().findElement(By.id("again-login")).getDomProperty("value"))
                     .isEqualTo(person.login());
-            browser.driver().findElement(By.id("again-password")).sendKeys(Tester.PASSWORD);
+            browser.fill(browser.driver().findElement(By.id("again-password")), Tester.PASSWORD);
             browser.driver().findElement(By.cssSelector("#again-form button")).click();
             browser.waitForTitle("Saved at ");
         }
@@ -161,8 +160,6 @@ class SignInJourney extends ServedRegistry {
     }
 
     private static void type(Browser browser, String name, String text) {
-        WebElement box = browser.driver().findElement(By.name(name));
-        box.clear();
-        box.sendKeys(text);
+        browser.fill(browser.driver().findElement(By.name(name)), text);
     }
 }

@@ -7,7 +7,9 @@ import airway.registry.access.Site;
 import airway.registry.testing.OpenRegistry;
 import airway.registry.testing.ServedRegistry;
 import airway.registry.testing.Tester;
+import java.net.URLEncoder;
 import java.net.http.HttpRequest;
+import java.nio.charset.StandardCharsets;
 import java.time.ZoneId;
 import java.util.ArrayList;
 import java.util.List;
@@ -64,6 +66,19 @@ class StoredScriptJourney extends ServedRegistry {
                 .asString();
         json(person, "/api/v1/reviews/" + record, "PUT", Map.of("If-None-Match", "*"), """
                 {"contributed": ["equipment"], "learning_point": "%s", "action": "%s", "due_on": "2026-12-01", "done": "no"}""".formatted(JSON, JSON), 201);
+        json(
+                person,
+                "/api/v1/reports/2026-Q3?site_id=script-unit",
+                "PUT",
+                Map.of("If-None-Match", "*"),
+                """
+                {"asked_for": "%s", "context": "%s", "learned": "%s", "next_steps": "%s", "read_with_care": "%s"}""".formatted(JSON, JSON, JSON, JSON, JSON),
+                201);
+        Answer aim = send(request("/aim", person)
+                .header("Content-Type", "application/x-www-form-urlencoded")
+                .POST(HttpRequest.BodyPublishers.ofString("site_id=script-unit&seen=0&outcome=fps&sentence="
+                        + URLEncoder.encode(SCRIPT, StandardCharsets.UTF_8))));
+        assertThat(aim.status()).as(aim.text()).isEqualTo(303);
         List<String> pages = List.of(
                 "/",
                 "/record",
@@ -81,6 +96,10 @@ class StoredScriptJourney extends ServedRegistry {
                 "/reviews",
                 "/reviews/" + record,
                 "/aim",
+                "/learning",
+                "/reports",
+                "/reports/2026-Q3",
+                "/kit/scanner",
                 "/setups",
                 "/people",
                 "/people/" + person.actor(),
@@ -113,6 +132,8 @@ class StoredScriptJourney extends ServedRegistry {
                             "/setups",
                             "/people",
                             "/units",
+                            "/aim",
+                            "/reports/2026-Q3",
                             "/reviews/" + record,
                             "/records/" + record + "/history");
             assertThat(browser.driver().manage().logs().get(LogType.BROWSER).getAll())

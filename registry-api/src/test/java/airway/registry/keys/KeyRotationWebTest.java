@@ -21,10 +21,12 @@ import java.util.concurrent.TimeUnit;
 import java.util.concurrent.atomic.AtomicBoolean;
 import java.util.concurrent.atomic.AtomicInteger;
 import org.junit.jupiter.api.Test;
+import org.springframework.test.annotation.DirtiesContext;
 import org.springframework.test.context.DynamicPropertyRegistry;
 import org.springframework.test.context.DynamicPropertySource;
 
 /** A new key while people work: everything can be read at every moment, and in the end nothing needs the earlier key. */
+@DirtiesContext
 class KeyRotationWebTest extends ServedProgram {
     private static final int RECORDS = 130;
     private static final int WORKERS = 3;

@@ -6,26 +6,20 @@ import airway.registry.access.Role;
 import airway.registry.testing.OpenRegistry;
 import airway.registry.testing.ServedRegistry;
 import airway.registry.testing.Tester;
-import java.io.IOException;
-import java.net.CookieManager;
-import java.net.URI;
-import java.net.http.HttpClient;
-import java.net.http.HttpRequest;
 import java.net.http.HttpResponse;
 import java.util.UUID;
-import java.util.regex.Matcher;
-import java.util.regex.Pattern;
 import org.junit.jupiter.api.AfterAll;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.EnumSource;
+import org.springframework.test.annotation.DirtiesContext;
 import org.springframework.test.context.DynamicPropertyRegistry;
 import org.springframework.test.context.DynamicPropertySource;
 
 /** S19: signing in by the hospital's provider. */
+@DirtiesContext
 class ProviderWebTest extends ServedRegistry {
     private static final TrialProvider PROVIDER = new TrialProvider();
-    private static final Pattern SECRET = Pattern.compile("name=\"_csrf\" value=\"([^\"]+)\"");
 
     @DynamicPropertySource
     static void provider(DynamicPropertyRegistry settings) {
@@ -40,61 +34,11 @@ class ProviderWebTest extends ServedRegistry {
         PROVIDER.close();
     }
 
-    /** A browser that follows where it is sent. */
-    private final class Visitor {
-        private final HttpClient http = HttpClient.newBuilder()
-                .cookieHandler(new CookieManager())
-                .followRedirects(HttpClient.Redirect.ALWAYS)
-                .build();
-
-        HttpResponse<String> get(String path) {
-            return ask(HttpRequest.newBuilder(at(path))
-                    .header("Accept", "text/html")
-                    .GET());
-        }
-
-        HttpResponse<String> post(String path, String secret, String body) {
-            return ask(HttpRequest.newBuilder(at(path))
-                    .header("Accept", "text/html")
-                    .header("X-CSRF-TOKEN", secret)
-                    .header("Content-Type", "application/x-www-form-urlencoded")
-                    .POST(HttpRequest.BodyPublishers.ofString(body)));
-        }
-
-        private HttpResponse<String> ask(HttpRequest.Builder request) {
-            try {
-                return http.send(request.build(), HttpResponse.BodyHandlers.ofString());
-            } catch (IOException e) {
-                throw new IllegalStateException(e);
-            } catch (InterruptedException e) {
-                Thread.currentThread().interrupt();
-                throw new IllegalStateException(e);
-            }
-        }
-
-        void signInByPassword(Tester person) {
-            post(
-                    "/sign-in",
-                    secret(get("/sign-in")),
-                    "login=" + person.login() + "&password=" + Tester.PASSWORD.replace(' ', '+'));
-        }
-    }
-
-    private URI at(String path) {
-        return bare(path).build().uri();
-    }
-
-    private static String secret(HttpResponse<String> page) {
-        Matcher found = SECRET.matcher(page.body());
-        assertThat(found.find()).as(page.body()).isTrue();
-        return found.group(1);
-    }
-
     private Tester linked(String subject) {
         Tester person = Tester.fresh(LOGINS).with(strangeUnit().no(), Role.RECORDER);
-        Visitor visitor = new Visitor();
+        Visitor visitor = new Visitor(bare("/").build().uri());
         visitor.signInByPassword(person);
-        HttpResponse<String> way = visitor.post("/me/provider", secret(visitor.get("/me")), "");
+        HttpResponse<String> way = visitor.fill(visitor.get("/me"), "/me/provider");
         assertThat(way.body()).contains("href=\"/sign-in/with/provider\"", "the harbour sign-in");
         PROVIDER.next(subject, TrialProvider.Fault.NONE);
         assertThat(visitor.get("/sign-in/with/provider").uri().getPath()).isEqualTo("/me");
@@ -106,13 +50,13 @@ class ProviderWebTest extends ServedRegistry {
         String subject = UUID.randomUUID().toString();
         Tester person = linked(subject);
         PROVIDER.next(subject, TrialProvider.Fault.NONE);
-        Visitor visitor = new Visitor();
+        Visitor visitor = new Visitor(bare("/").build().uri());
         assertThat(visitor.get("/sign-in").body()).contains("Sign in by the harbour sign-in");
         assertThat(visitor.get("/sign-in/with/provider").uri().getPath()).isEqualTo("/");
         assertThat(visitor.get("/me").body()).contains(person.login());
 
         PROVIDER.next(UUID.randomUUID().toString(), TrialProvider.Fault.NONE);
-        Visitor stranger = new Visitor();
+        Visitor stranger = new Visitor(bare("/").build().uri());
         assertThat(stranger.get("/sign-in/with/provider").body())
                 .as("the same e-mail address, another person")
                 .contains("no account here is linked");
@@ -125,7 +69,7 @@ class ProviderWebTest extends ServedRegistry {
         String subject = UUID.randomUUID().toString();
         linked(subject);
         PROVIDER.next(subject, fault);
-        Visitor visitor = new Visitor();
+        Visitor visitor = new Visitor(bare("/").build().uri());
         assertThat(visitor.get("/sign-in/with/provider").body()).contains("did not prove who you are");
         assertThat(visitor.get("/me").uri().getPath()).isEqualTo("/sign-in");
     }
@@ -133,14 +77,14 @@ class ProviderWebTest extends ServedRegistry {
     @Test
     void linksNoAccountByATokenThatProvesNothingAndNoneTwice() {
         Tester person = Tester.fresh(LOGINS).with(strangeUnit().no(), Role.RECORDER);
-        Visitor visitor = new Visitor();
+        Visitor visitor = new Visitor(bare("/").build().uri());
         visitor.signInByPassword(person);
-        visitor.post("/me/provider", secret(visitor.get("/me")), "");
+        visitor.fill(visitor.get("/me"), "/me/provider");
         PROVIDER.next("somebody", TrialProvider.Fault.NO_ALGORITHM);
         visitor.get("/sign-in/with/provider");
         String subject = UUID.randomUUID().toString();
         linked(subject);
-        visitor.post("/me/provider", secret(visitor.get("/me")), "");
+        visitor.fill(visitor.get("/me"), "/me/provider");
         PROVIDER.next(subject, TrialProvider.Fault.NONE);
         visitor.get("/sign-in/with/provider");
         assertThat(OpenRegistry.rows(
@@ -158,6 +102,9 @@ class ProviderWebTest extends ServedRegistry {
                 "update access.account set issuer = 'https://elsewhere.example' where actor_id = " + person.actor()
                         + " returning actor_id");
         PROVIDER.next(subject, TrialProvider.Fault.NONE);
-        assertThat(new Visitor().get("/sign-in/with/provider").body()).contains("no account here is linked");
+        assertThat(new Visitor(bare("/").build().uri())
+                        .get("/sign-in/with/provider")
+                        .body())
+                .contains("no account here is linked");
     }
 }

@@ -3,14 +3,20 @@ package airway.registry.people;
 import static org.assertj.core.api.Assertions.assertThat;
 
 import airway.registry.access.Role;
+import airway.registry.access.SignedIn;
 import airway.registry.testing.OpenRegistry;
 import airway.registry.testing.ServedRegistry;
 import airway.registry.testing.Tester;
 import com.eatthepath.otp.TimeBasedOneTimePasswordGenerator;
+import java.io.ByteArrayOutputStream;
+import java.io.IOException;
+import java.io.ObjectOutputStream;
 import java.net.URLEncoder;
 import java.net.http.HttpRequest;
 import java.nio.charset.StandardCharsets;
 import java.security.InvalidKeyException;
+import java.time.Duration;
+import java.util.HexFormat;
 import java.util.List;
 import java.util.Map;
 import java.util.UUID;
@@ -22,6 +28,8 @@ import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.CsvSource;
 import org.junit.jupiter.params.provider.ValueSource;
+import org.springframework.security.authentication.UsernamePasswordAuthenticationToken;
+import org.springframework.security.core.context.SecurityContextImpl;
 
 /** Signing in and out, joining, one-time codes: rows S9, S10, S13 to S18 and S36 of the security requirements. */
 class SignInWebTest extends ServedRegistry {
@@ -133,7 +141,7 @@ class SignInWebTest extends ServedRegistry {
     }
 
     @Test
-    void endsASessionThatIsNotUsedAndOneThatIsTooOld() {
+    void endsASessionThatIsNotUsed() {
         Tester person = Tester.fresh(LOGINS).with(strangeUnit().no(), Role.RECORDER);
         Visitor visitor = new Visitor();
         visitor.signIn(person.login(), Tester.PASSWORD);
@@ -147,6 +155,28 @@ class SignInWebTest extends ServedRegistry {
                 "update session.spring_session set last_access_time = 0, expiry_time = 1 where principal_name = '"
                         + person.actor() + "' returning primary_id");
         assertThat(visitor.get("/me").status()).isEqualTo(303);
+    }
+
+    /** S18: as it stands in the database, so that the limit holds for every instance that reads it. */
+    @ParameterizedTest
+    @CsvSource({"PT7H59M59S, 200", "PT8H, 303"})
+    void endsASessionEightHoursAfterTheSignInHoweverMuchItIsUsed(Duration ago, int status) throws IOException {
+        Tester person = Tester.fresh(LOGINS).with(strangeUnit().no(), Role.RECORDER);
+        Visitor visitor = new Visitor();
+        visitor.signIn(person.login(), Tester.PASSWORD);
+        ByteArrayOutputStream context = new ByteArrayOutputStream();
+        new ObjectOutputStream(context)
+                .writeObject(new SecurityContextImpl(UsernamePasswordAuthenticationToken.authenticated(
+                        new SignedIn(person.actor(), NOW.minus(ago)), null, List.of())));
+        assertThat(OpenRegistry.rows(
+                        LOGINS,
+                        "update session.spring_session_attributes set attribute_bytes = decode('"
+                                + HexFormat.of().formatHex(context.toByteArray()) + "', 'hex')"
+                                + " from session.spring_session where primary_id = session_primary_id"
+                                + " and attribute_name = 'SPRING_SECURITY_CONTEXT' and principal_name = '"
+                                + person.actor() + "' returning attribute_name"))
+                .hasSize(1);
+        assertThat(visitor.get("/me").status()).isEqualTo(status);
     }
 
     /** S15: waiting grows, and is for one name only. */

@@ -45,6 +45,7 @@ public final class OpenRegistry implements AutoCloseable {
         Login owner = logins.owner();
         return List.of(
                 "--airway.database.mode=external",
+                "--airway.database.network=own",
                 "--spring.datasource.url=" + app.url(),
                 "--spring.datasource.username=" + app.user(),
                 "--spring.datasource.password=" + app.password(),

@@ -19,7 +19,9 @@ import java.util.concurrent.TimeUnit;
 
 /** The packaged program as a process of its own, as a user starts it. */
 public final class Program implements AutoCloseable {
-    private static final Path JAR = Path.of("target/registry.jar").toAbsolutePath();
+    /** What is delivered. */
+    public static final Path JAR = Path.of("target/registry.jar").toAbsolutePath();
+
     private static final HttpClient HTTP = HttpClient.newBuilder()
             .version(HttpClient.Version.HTTP_1_1)
             .connectTimeout(Duration.ofSeconds(5))

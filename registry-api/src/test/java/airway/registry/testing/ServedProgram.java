@@ -53,6 +53,7 @@ public abstract class ServedProgram {
     /** Leads the program to a database and a folder of keys. */
     protected static void database(DynamicPropertyRegistry settings, TestDatabase.Logins logins, String keys) {
         settings.add("airway.database.mode", () -> "external");
+        settings.add("airway.database.network", () -> "own");
         settings.add("spring.datasource.url", () -> logins.app().url());
         settings.add("spring.datasource.username", () -> logins.app().user());
         settings.add("spring.datasource.password", () -> logins.app().password());

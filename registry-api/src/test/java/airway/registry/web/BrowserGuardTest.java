@@ -55,6 +55,24 @@ class BrowserGuardTest {
         assertThat(response.getStatus()).isEqualTo(status);
     }
 
+    /** S10: a year (RFC 6797, section 6.1.1), where browsers come by https. */
+    @ParameterizedTest
+    @CsvSource(
+            value = {
+                "https://register.example, max-age=31536000; includeSubDomains",
+                "http://register.example, none",
+                "none, none"
+            },
+            nullValues = "none")
+    void bindsBrowsersToHttpsWhereTheyComeByIt(String address, String header) throws ServletException, IOException {
+        MockHttpServletResponse response = new MockHttpServletResponse();
+
+        new BrowserGuard(new PublicAddress(address))
+                .doFilter(new MockHttpServletRequest("GET", "/"), response, new MockFilterChain());
+
+        assertThat(response.getHeader("Strict-Transport-Security")).isEqualTo(header);
+    }
+
     private static BrowserGuard guard() {
         return new BrowserGuard(new PublicAddress(null));
     }

@@ -101,11 +101,13 @@ class DocumentWebTest extends ServedRegistry {
                     String name = operation.getKey() + " " + path.getKey() + " " + example.getKey();
                     JsonNode value = example.getValue().path("value");
                     assertThat(fits(content.path("schema"), value)).as(name).isTrue();
-                    boolean review = path.getKey().contains("{encounter_id}");
-                    boolean ofARecord = path.getKey().matches(".*/(withdrawal|hospital-number|look)");
-                    JsonNode body = review || ofARecord ? value : of(unit, value);
+                    boolean report = path.getKey().contains("{quarter}");
+                    boolean review = report || path.getKey().contains("{encounter_id}");
+                    boolean ofNoUnit = path.getKey().matches(".*/(withdrawal|hospital-number|look|scans)");
+                    JsonNode body = review || ofNoUnit ? value : of(unit, value);
                     String address = path.getKey()
                             .replace("{encounter_id}", opened)
+                            .replace("{quarter}", "2026-Q3?site_id=" + unit)
                             .replace("{id}", kept.getOrDefault(path.getKey().split("/\\{", 2)[0], ""));
                     Answer answer = send(request(address)
                             .header("Content-Type", "application/json")
@@ -130,7 +132,11 @@ class DocumentWebTest extends ServedRegistry {
                 }
             }
         }
-        assertThat(run).isEqualTo(12);
+        assertThat(run).isEqualTo(14);
+        assertThat(fits(
+                        ApiDocument.ref("Report"),
+                        get("/api/v1/reports/2026-Q3?site_id=" + unit).json()))
+                .isTrue();
         assertThat(fits(
                         ApiDocument.ref("CasePage"),
                         get("/api/v1/reviews?site_id=" + unit).json()))

@@ -38,6 +38,19 @@ public record ClusterRobust(LogisticModel model, int clusters) {
      * @throws IllegalArgumentException if the clusters have different numbers of covariates
      */
     public static Answer<ClusterRobust> of(List<CovariatePatterns> clusters, Confidence confidence) {
+        return fit(clusters)
+                .map(fit -> new ClusterRobust(robust(fit.model(), fit.clusters(), confidence), fit.number()));
+    }
+
+    /** A fit of all clusters as one, and those of them that have cases. */
+    record Fit(MaximumLikelihood model, List<CovariatePatterns> clusters) {
+        int number() {
+            return clusters.size();
+        }
+    }
+
+    /** Fits, or refuses for the reasons above. */
+    static Answer<Fit> fit(List<CovariatePatterns> clusters) {
         for (int g = 1; g < clusters.size(); g++) {
             if (clusters.get(g).covariates() != clusters.get(0).covariates()) {
                 throw new IllegalArgumentException("covariates of cluster " + (g + 1) + " = "
@@ -55,13 +68,30 @@ public record ClusterRobust(LogisticModel model, int clusters) {
             return Answer.refused(Reason.TOO_FEW_CLUSTERS, Shown.NOTHING.withN(number));
         }
         return MaximumLikelihood.of(present)
-                .then(fit -> Answer.ok(
-                        new ClusterRobust(robust(fit, present, confidence), number),
-                        number < FEW_CLUSTERS ? Set.of(Caution.FEW_CLUSTERS) : Set.of()));
+                .then(model -> Answer.ok(
+                        new Fit(model, present), number < FEW_CLUSTERS ? Set.of(Caution.FEW_CLUSTERS) : Set.of()));
     }
 
     private static LogisticModel robust(
             MaximumLikelihood fit, List<CovariatePatterns> clusters, Confidence confidence) {
+        Design design = fit.design();
+        double[] coefficients = fit.point().coefficients();
+        int g = clusters.size();
+        RealMatrix covariance = design.original(covariance(fit, clusters));
+        double[] values = design.original(coefficients);
+        double t = BetaLaw.studentQuantile(confidence.alpha(), g - 1.0);
+        return LogisticRegression.model(design, fit.point().value(), column -> {
+            double standardError = Math.sqrt(covariance.getEntry(column, column));
+            double half = t * standardError;
+            return new Coefficient(
+                    Estimate.of(values[column], values[column] - half, values[column] + half),
+                    standardError,
+                    BetaLaw.studentTwoSided(values[column] / standardError, g - 1.0));
+        });
+    }
+
+    /** The covariance of the coefficients in the terms of the design. */
+    static RealMatrix covariance(MaximumLikelihood fit, List<CovariatePatterns> clusters) {
         Design design = fit.design();
         double[] coefficients = fit.point().coefficients();
         int g = clusters.size();
@@ -76,16 +106,6 @@ public record ClusterRobust(LogisticModel model, int clusters) {
             meat = meat.add(score.outerProduct(score).scalarMultiply(g / (g - 1.0)));
         }
         RealMatrix bread = fit.point().covariance();
-        RealMatrix covariance = design.original(bread.multiply(meat).multiply(bread));
-        double[] values = design.original(coefficients);
-        double t = BetaLaw.studentQuantile(confidence.alpha(), g - 1.0);
-        return LogisticRegression.model(design, fit.point().value(), column -> {
-            double standardError = Math.sqrt(covariance.getEntry(column, column));
-            double half = t * standardError;
-            return new Coefficient(
-                    Estimate.of(values[column], values[column] - half, values[column] + half),
-                    standardError,
-                    BetaLaw.studentTwoSided(values[column] / standardError, g - 1.0));
-        });
+        return bread.multiply(meat).multiply(bread);
     }
 }

@@ -10,6 +10,7 @@ import airway.stats.numeric.NormalLaw;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.function.IntFunction;
+import java.util.stream.IntStream;
 import org.apache.commons.math3.linear.RealMatrix;
 
 /**
@@ -114,24 +115,29 @@ public enum LogisticRegression {
             Design design, Likelihood.Point top, boolean penalised, Confidence confidence) {
         double[] values = design.original(top.coefficients());
         RealMatrix covariance = design.original(top.covariance());
-        Likelihood likelihood = new Likelihood(design, penalised);
         double logLikelihood = top.value() + (penalised ? design.halfLogDeterminantOfScales() : 0);
-        return model(design, logLikelihood, column -> {
-            double scale = design.scale(column);
-            Profile profile;
-            if (column == 0) {
-                Likelihood asTheyAre = new Likelihood(design.uncentred(), penalised);
-                double[] coefficients = top.coefficients().clone();
-                coefficients[0] = values[0];
-                profile = new Profile(asTheyAre, asTheyAre.at(coefficients), 0);
-            } else {
-                profile = new Profile(likelihood, top, column);
-            }
-            Interval limits = profile.within(confidence.z());
-            return new Coefficient(
-                    Estimate.of(values[column], limits.lower() / scale, limits.upper() / scale),
-                    Math.sqrt(covariance.getEntry(column, column)),
-                    profile.p());
-        });
+        // Profiles know nothing of each other, and are what takes the time: each has a likelihood and a core of its
+        // own.
+        List<Coefficient> coefficients = IntStream.range(0, design.columns)
+                .parallel()
+                .mapToObj(column -> {
+                    double scale = design.scale(column);
+                    Profile profile;
+                    if (column == 0) {
+                        Likelihood asTheyAre = new Likelihood(design.uncentred(), penalised);
+                        double[] there = top.coefficients().clone();
+                        there[0] = values[0];
+                        profile = new Profile(asTheyAre, asTheyAre.at(there), 0);
+                    } else {
+                        profile = new Profile(new Likelihood(design, penalised), top, column);
+                    }
+                    Interval limits = profile.within(confidence.z());
+                    return new Coefficient(
+                            Estimate.of(values[column], limits.lower() / scale, limits.upper() / scale),
+                            Math.sqrt(covariance.getEntry(column, column)),
+                            profile.p());
+                })
+                .toList();
+        return model(design, logLikelihood, coefficients::get);
     }
 }

@@ -3,7 +3,6 @@ package airway.stats.regression;
 import airway.stats.Answer;
 import airway.stats.Confidence;
 import airway.stats.Estimate;
-import airway.stats.Interval;
 import java.util.List;
 import org.apache.commons.math3.linear.RealMatrix;
 
@@ -48,70 +47,16 @@ public record StandardisedRisk(
     }
 
     private static StandardisedRisk of(MaximumLikelihood fit, int exposure, Confidence confidence) {
-        Average exposed = Average.of(fit, exposure, 1);
-        Average unexposed = Average.of(fit, exposure, 0);
+        AverageRisk exposed = AverageRisk.of(fit, exposure, 1);
+        AverageRisk unexposed = AverageRisk.of(fit, exposure, 0);
         RealMatrix covariance = fit.point().covariance();
-        Average difference = exposed.less(unexposed);
+        AverageRisk difference = exposed.less(unexposed);
+        double z = confidence.z();
         return new StandardisedRisk(
-                exposed.estimate(covariance, confidence, 0),
-                unexposed.estimate(covariance, confidence, 0),
-                difference.estimate(covariance, confidence, -1),
+                exposed.estimate(covariance, z, 0),
+                unexposed.estimate(covariance, z, 0),
+                difference.estimate(covariance, z, -1),
                 difference.standardError(covariance),
                 fit.design().n());
-    }
-
-    /** An average over all cases, and its slopes in the coefficients. */
-    private static final class Average {
-
-        private final double value;
-        private final double[] slopes;
-
-        private Average(double value, double[] slopes) {
-            this.value = value;
-            this.slopes = slopes;
-        }
-
-        static Average of(MaximumLikelihood fit, int column, double exposure) {
-            Design design = fit.design();
-            double[] slopes = new double[design.columns];
-            double value = 0;
-            double n = design.n();
-            double set = design.standardised(column, exposure);
-            for (int i = 0; i < design.rows; i++) {
-                double[] z = design.row(i);
-                double[] coefficients = fit.point().coefficients();
-                double p =
-                        Design.inverseLogit(design.logOdds(i, coefficients) + (set - z[column]) * coefficients[column]);
-                z[column] = set;
-                double share = design.cases[i] / n;
-                value += share * p;
-                for (int j = 0; j < slopes.length; j++) {
-                    slopes[j] += share * p * (1 - p) * z[j];
-                }
-            }
-            return new Average(Math.min(1, value), slopes);
-        }
-
-        Average less(Average other) {
-            double[] apart = slopes.clone();
-            for (int j = 0; j < apart.length; j++) {
-                apart[j] -= other.slopes[j];
-            }
-            return new Average(value - other.value, apart);
-        }
-
-        double standardError(RealMatrix covariance) {
-            double[] product = covariance.operate(slopes);
-            double variance = 0;
-            for (int j = 0; j < product.length; j++) {
-                variance += product[j] * slopes[j];
-            }
-            return Math.sqrt(variance);
-        }
-
-        Estimate estimate(RealMatrix covariance, Confidence confidence, double least) {
-            double half = confidence.z() * standardError(covariance);
-            return new Estimate(value, new Interval(value - half, value + half).clippedTo(least, 1));
-        }
     }
 }

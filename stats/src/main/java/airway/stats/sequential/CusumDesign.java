@@ -34,6 +34,7 @@ public record CusumDesign(Hypotheses hypotheses, double h) {
     private static final int STEPS_OF_H = 100;
     private static final double LONGEST_WANTED = 1e8;
     private static final int MOST_CASES = 10_000;
+    private static final int MOST_WATCHED = 1_000;
 
     /** A share of the result that no longer changes it. */
     private static final double NEGLIGIBLE = 1e-14;
@@ -73,6 +74,27 @@ public record CusumDesign(Hypotheses hypotheses, double h) {
      */
     public static CusumDesign forVolume(Hypotheses hypotheses, double casesPerYear) {
         return forRunLength(hypotheses, YEARS_BETWEEN_FALSE_ALARMS * casesPerYear);
+    }
+
+    /**
+     * The design with the lowest limit, in steps of 0.01, at which a signal among the first cases is at most so probable as long
+     * as failures have the probability p₀.
+     *
+     * @param hypotheses the probabilities of failure to be told apart
+     * @param cases number of cases, in [1, 1000]
+     * @param most probability that is not exceeded, in [0.001, 0.5]
+     * @throws IllegalArgumentException if a number is out of range or not a number
+     */
+    public static CusumDesign forChance(Hypotheses hypotheses, int cases, double most) {
+        if (cases < 1 || cases > MOST_WATCHED) {
+            throw new IllegalArgumentException("cases = " + cases + ", must be in [1, " + MOST_WATCHED + "]");
+        } else if (!(most >= 0.001 && most <= 0.5)) {
+            throw new IllegalArgumentException("most = " + most + ", must be in [0.001, 0.5]");
+        }
+        // Within n cases a signal by chance is at most n times as probable as e^-h (Wald), so that the highest limit is
+        // high enough.
+        int steps = smallest(step -> at(hypotheses, step).signalWithin(cases, hypotheses.p0()) <= most);
+        return at(hypotheses, steps);
     }
 
     /** Average number of cases between false alarms, as long as failures have the probability p₀ (ARL₀). */

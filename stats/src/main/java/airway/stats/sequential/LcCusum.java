@@ -32,13 +32,40 @@ public record LcCusum(CusumDesign design, CusumPath path) {
      * @throws IllegalArgumentException if a number is out of range or not a number
      */
     public static Answer<LcCusum> of(List<Outcome> outcomes, double acceptable, double unacceptable, double h) {
+        checkOrder(acceptable, unacceptable);
+        var design = new CusumDesign(new Hypotheses(unacceptable, acceptable), h);
+        return BernoulliCusum.of(outcomes, design, AfterSignal.CONTINUE)
+                .map(cusum -> new LcCusum(design, cusum.path()));
+    }
+
+    /**
+     * The same with the lowest limit, in steps of 0.01, at which somebody who fails unacceptably often is signalled as competent
+     * at most so probably within so many cases.
+     *
+     * @param cases number of cases, in [1, 1000]; fixed beforehand, not the number there happen to be
+     * @param most probability of a false signal that is not exceeded, in [0.001, 0.5]
+     */
+    public static Answer<LcCusum> of(
+            List<Outcome> outcomes, double acceptable, double unacceptable, int cases, double most) {
+        checkOrder(acceptable, unacceptable);
+        return of(
+                outcomes,
+                acceptable,
+                unacceptable,
+                CusumDesign.forChance(new Hypotheses(unacceptable, acceptable), cases, most)
+                        .h());
+    }
+
+    private static void checkOrder(double acceptable, double unacceptable) {
         if (!(acceptable < unacceptable)) {
             throw new IllegalArgumentException(
                     "acceptable = " + acceptable + ", must be below unacceptable = " + unacceptable);
         }
-        var design = new CusumDesign(new Hypotheses(unacceptable, acceptable), h);
-        return BernoulliCusum.of(outcomes, design, AfterSignal.CONTINUE)
-                .map(cusum -> new LcCusum(design, cusum.path()));
+    }
+
+    /** Cases that somebody who fails acceptably often needs until the signal, on average. Exact. */
+    public double casesNeeded() {
+        return design.outOfControl();
     }
 
     /** Number of the case at which the sum reached the limit, if any; a verdict only from {@link #FEWEST_CASES} cases on. */

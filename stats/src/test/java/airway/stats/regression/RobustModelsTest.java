@@ -1,11 +1,13 @@
 package airway.stats.regression;
 
 import static org.assertj.core.api.Assertions.assertThat;
+import static org.assertj.core.api.Assertions.assertThatIllegalArgumentException;
 import static org.assertj.core.api.Assertions.within;
 
 import airway.stats.Answer;
 import airway.stats.Caution;
 import airway.stats.Confidence;
+import airway.stats.Estimate;
 import airway.stats.Proportion;
 import airway.stats.RandomInputs;
 import airway.stats.Reason;
@@ -183,5 +185,128 @@ class RobustModelsTest {
 
     private static double variance(Proportion group) {
         return group.value() * (1 - group.value()) / group.n();
+    }
+
+    private static final int OPERATORS = 24;
+
+    /** Cases of each operator by a fixed recipe, the same as in R: second group, third group, difficult, experience. */
+    private static List<CovariatePatterns> operators() {
+        List<CovariatePatterns> clusters = new ArrayList<>();
+        for (int o = 0; o < OPERATORS; o++) {
+            var cases = CovariatePatterns.of(4);
+            for (int i = 0; i < 15; i++) {
+                int k = 15 * o + i;
+                int hard = (5 * k + 2 * o) % 7 < 3 ? 1 : 0;
+                int group = (k * k + 3 * o * hard + k % (2 + hard)) % 3;
+                double u = (37 * k * k + 11 * k + 5 * o) % 101 / 101.0;
+                double risk = 0.55
+                        + 0.1 * (group == 1 ? 1 : 0)
+                        - 0.05 * (group == 2 ? 1 : 0)
+                        - 0.2 * hard
+                        + 0.06 * (o % 4)
+                        + 0.1 * (o % 5 - 2) / 2;
+                cases.add(u < risk, group == 1 ? 1 : 0, group == 2 ? 1 : 0, hard, o % 4);
+            }
+            clusters.add(cases.build());
+        }
+        return clusters;
+    }
+
+    /**
+     * R 4.2: {@code glm}, {@code vcovCL(type = "HC0")} of the package sandwich, the delta method and t on 23 degrees of freedom by hand.
+     * A bootstrap of whole operators in base R gives 0.0629 for the standard error of the first pair.
+     */
+    @Test
+    void comparesGroupsOverOperatorsAsElsewhere() {
+        Answer<StandardisedGroups> answer = StandardisedGroups.of(operators(), 3, LEVEL);
+        StandardisedGroups groups = answer.orElseThrow();
+        assertThat(groups.n()).isEqualTo(360);
+        assertThat(groups.clusters()).isEqualTo(OPERATORS);
+        assertEstimate(groups.groups().get(0), 0.581752456789, 0.475172814993, 0.688332098585);
+        assertEstimate(groups.groups().get(1), 0.642207709920, 0.553505279249, 0.730910140591);
+        assertEstimate(groups.groups().get(2), 0.472750980082, 0.384744687777, 0.560757272387);
+        assertPair(groups.pairs().get(0), 1, 2, 0.065310765481, -0.195560865185, 0.074650358923, 0.364236492665);
+        assertPair(groups.pairs().get(1), 1, 3, 0.056051308645, -0.006949489495, 0.224952442908, 0.064142098149);
+        assertPair(groups.pairs().get(2), 2, 3, 0.050627820131, 0.064725104424, 0.274188355251, 0.002794122347);
+        assertThat(answer.<Set<Caution>>fold(Answer.Ok::cautions, no -> Set.of()))
+                .containsExactly(Caution.FEW_CLUSTERS);
+    }
+
+    private static void assertEstimate(Estimate estimate, double value, double lower, double upper) {
+        assertThat(estimate.value()).isCloseTo(value, within(1e-9));
+        assertThat(estimate.lower()).isCloseTo(lower, within(1e-9));
+        assertThat(estimate.upper()).isCloseTo(upper, within(1e-9));
+    }
+
+    private static void assertPair(
+            StandardisedGroups.Pair pair, int first, int second, double error, double lower, double upper, double p) {
+        assertThat(pair.first()).isEqualTo(first);
+        assertThat(pair.second()).isEqualTo(second);
+        assertThat(pair.standardError()).isCloseTo(error, within(1e-9));
+        assertEstimate(pair.difference(), (lower + upper) / 2, lower, upper);
+        assertThat(pair.p()).isCloseTo(p, within(1e-9));
+    }
+
+    /** Two groups give what the model of two groups gives, but for the errors. */
+    @Test
+    void averagesTwoGroupsAsTheModelOfOneExposureDoes() {
+        List<CovariatePatterns> clusters = new ArrayList<>();
+        var together = CovariatePatterns.of(2);
+        SplittableRandom random = new SplittableRandom(3);
+        for (int g = 0; g < 30; g++) {
+            var cluster = CovariatePatterns.of(2);
+            for (int i = 0; i < 8; i++) {
+                double[] values = {random.nextInt(2), random.nextDouble()};
+                boolean success = random.nextDouble() < 0.4 + 0.2 * values[0];
+                cluster.add(success, values);
+                together.add(success, values);
+            }
+            clusters.add(cluster.build());
+        }
+        StandardisedGroups groups = StandardisedGroups.of(clusters, 2, LEVEL).orElseThrow();
+        StandardisedRisk plain = StandardisedRisk.of(together.build(), 1, LEVEL).orElseThrow();
+        assertThat(groups.groups().get(0).value()).isCloseTo(plain.unexposed().value(), within(1e-9));
+        assertThat(groups.pairs().get(0).difference().value())
+                .isCloseTo(-plain.difference().value(), within(1e-9));
+    }
+
+    @Test
+    void refusesGroupsThatCannotBeCompared() {
+        assertThat(StandardisedGroups.of(operators().subList(0, 9), 3, LEVEL))
+                .isInstanceOfSatisfying(
+                        Answer.Refused.class, no -> assertThat(no.reason()).isEqualTo(Reason.TOO_FEW_CLUSTERS));
+        List<CovariatePatterns> separated = IntStream.range(0, 20)
+                .mapToObj(g -> CovariatePatterns.of(1)
+                        .add(new Proportion(4, 4), 1)
+                        .add(new Proportion(2, 4), 0)
+                        .build())
+                .toList();
+        assertThat(StandardisedGroups.of(separated, 2, LEVEL))
+                .isInstanceOfSatisfying(
+                        Answer.Refused.class, no -> assertThat(no.reason()).isEqualTo(Reason.SEPARATION));
+        List<CovariatePatterns> alike = IntStream.range(0, 20)
+                .mapToObj(g -> CovariatePatterns.of(1)
+                        .add(new Proportion(2, 4), 1)
+                        .add(new Proportion(2, 4), 0)
+                        .build())
+                .toList();
+        assertThat(StandardisedGroups.of(alike, 2, LEVEL))
+                .as("every operator alike: no variance to be seen")
+                .isInstanceOfSatisfying(
+                        Answer.Refused.class, no -> assertThat(no.reason()).isEqualTo(Reason.NO_VARIATION));
+    }
+
+    @Test
+    void tellsTheCallerThatCasesAreOfOneGroup() {
+        assertThatIllegalArgumentException()
+                .isThrownBy(() -> StandardisedGroups.of(operators(), 6, LEVEL))
+                .withMessage("groups = 6, must be in [2, 5]");
+        assertThatIllegalArgumentException()
+                .isThrownBy(() -> StandardisedGroups.of(operators(), 5, LEVEL))
+                .withMessageStartingWith("membership");
+        assertThatIllegalArgumentException()
+                .isThrownBy(() -> StandardisedGroups.of(
+                        List.of(CovariatePatterns.of(2).add(true, 1, 1).build()), 3, LEVEL))
+                .withMessage("memberships of a case = 2, must be in [0, 1]");
     }
 }

@@ -66,6 +66,42 @@ class LearningTest {
                 .withMessage(message);
     }
 
+    /**
+     * The lowest limits in steps of 0.01, and the chances that belong to them: R 4.2, a recursion of our own over the values of the
+     * sum (base R only), which keeps every value apart instead of counting steps up and down.
+     */
+    @ParameterizedTest
+    @CsvSource({
+        "0.3,  0.5,  100, 0.1,  3.90, 0.099987107936, 0.977497258102",
+        "0.2,  0.4,  100, 0.1,  4.06, 0.099902644138, 0.985850746799",
+        "0.1,  0.2,  50,  0.2,  2.03, 0.197723903208, 0.773708873725",
+        "0.1,  0.6,  100, 0.05, 6.32, 0.044552460684, 0.999999999965",
+        "0.15, 0.35, 60,  0.1,  3.63, 0.098155994248, 0.947518627984"
+    })
+    void findsTheLowestLimitAtWhichFalseSignalsAreRareEnough(
+            double acceptable, double unacceptable, int cases, double most, double h, double wrongly, double rightly) {
+        LcCusum curve =
+                LcCusum.of(List.of(S), acceptable, unacceptable, cases, most).orElseThrow();
+        assertThat(curve.design().h()).isCloseTo(h, within(1e-9));
+        assertThat(curve.falseCompetence(cases)).isCloseTo(wrongly, within(1e-10));
+        assertThat(curve.design().signalWithin(cases, acceptable)).isCloseTo(rightly, within(1e-10));
+        assertThat(curve.casesNeeded()).isEqualTo(curve.design().runLength(acceptable));
+    }
+
+    @ParameterizedTest
+    @CsvSource({
+        "0.2, 0.1, 100, 0.1, 'acceptable = 0.2, must be below unacceptable = 0.1'",
+        "0.1, 0.2, 0, 0.1, 'cases = 0, must be in [1, 1000]'",
+        "0.1, 0.2, 100, 0.6, 'most = 0.6, must be in [0.001, 0.5]'",
+        "0.1, 0.2, 100, NaN, 'most = NaN, must be in [0.001, 0.5]'"
+    })
+    void tellsTheCallerThatNoLimitCanBeFound(
+            double acceptable, double unacceptable, int cases, double most, String message) {
+        assertThatIllegalArgumentException()
+                .isThrownBy(() -> LcCusum.of(List.of(S), acceptable, unacceptable, cases, most))
+                .withMessage(message);
+    }
+
     @Test
     void refusesWithoutAKnownOutcome() {
         assertThat(LcCusum.of(List.of(U), 0.1, 0.2, 1)).isEqualTo(Answer.refused(Reason.NO_DATA));

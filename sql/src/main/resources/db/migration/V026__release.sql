@@ -3,11 +3,12 @@
 -- remembered for good, as it was told, and a new one is held against all of them.
 alter table audit.entry drop constraint entry_object_codes, drop constraint entry_action_codes;
 alter table audit.entry
-  add constraint entry_object_codes check (object in ('encounter', 'change', 'review', 'aim',
-    'person', 'grant', 'token', 'session', 'identity', 'setting', 'unit', 'key', 'chain', 'table')),
-  add constraint entry_action_codes check (action in ('recorded', 'amended', 'withdrawn',
+  add constraint entry_object_codes check (object in ('encounter', 'change', 'review', 'aim', 'report', 'kept_average',
+    'table', 'person', 'grant', 'token', 'session', 'identity', 'setting', 'unit', 'key', 'chain')),
+  add constraint entry_action_codes check (action in ('recorded', 'amended', 'withdrawn', 'finalised', 'told',
     'added', 'invited', 'joined', 'signed_in', 'refused', 'signed_out', 'granted', 'ended', 'disabled', 'enabled',
-    'reset', 'revoked', 'set', 'kept', 'seen', 'found', 'erased', 'rotated', 'verified', 'told'));
+    'reset', 'revoked', 'set', 'kept', 'seen', 'found', 'erased', 'rotated', 'verified'));
+comment on table audit.entry is 'Who did what to which record, change, review, aim, report, kept average, table, person, grant, token, session, identity, setting, unit, key or the chain itself, and when.';
 
 create schema release;
 comment on schema release is 'What left the unit.';
