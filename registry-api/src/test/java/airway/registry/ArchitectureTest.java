@@ -81,7 +81,7 @@ class ArchitectureTest {
             .whereLayer("reports")
             .mayOnlyBeAccessedByLayers("program")
             .whereLayer("release")
-            .mayNotBeAccessedByAnyLayer()
+            .mayOnlyBeAccessedByLayers("reports")
             .whereLayer("quality")
             .mayOnlyBeAccessedByLayers("reports")
             .whereLayer("charts")

@@ -14,6 +14,7 @@ import java.util.Objects;
 import java.util.Optional;
 import java.util.Set;
 import java.util.TreeMap;
+import java.util.TreeSet;
 import java.util.function.BiFunction;
 import java.util.stream.IntStream;
 
@@ -21,6 +22,9 @@ import java.util.stream.IntStream;
  * What several tables give away together. The encounters are cut into the smallest pieces that the definitions of the tables
  * can tell apart; all that was told is a sum over pieces. A new table is refused when, with it and not without it, some piece
  * that is not empty is known to have fewer encounters than may be told.
+ *
+ * <p>Only tables that count the same outcome are held against each other: of an encounter that one outcome counts another may
+ * know nothing, so the most that can lie in a piece of both is the smaller of what each alone allows.
  *
  * <p>A piece that no encounter lies in, but could, counts as unknown to the reader. Records that came or changed since an
  * earlier table was told must not show by a difference either.
@@ -62,18 +66,22 @@ final class Differencing {
      * The earlier table with which a new one gives something away.
      *
      * @param fresh the new table
-     * @param earlier all tables of the unit that were told before
+     * @param earlier tables of the unit that were told before
      * @param rows encounters by all that these tables ask about
      * @return empty where there is none
      */
     static Optional<ToldTable> givenAwayWith(CountTable fresh, List<ToldTable> earlier, List<FactRow> rows) {
+        List<ToldTable> alike = earlier.stream()
+                .filter(told ->
+                        told.table().spec().counting().equals(fresh.spec().counting()))
+                .toList();
         // Who is inside may have seen what was told outside as well.
-        Optional<ToldTable> found = givenAwayWith(fresh, earlier, rows, Audience.INSIDE.threshold());
+        Optional<ToldTable> found = givenAwayWith(fresh, alike, rows, Audience.INSIDE.threshold());
         return found.isPresent() || fresh.audience() == Audience.INSIDE
                 ? found
                 : givenAwayWith(
                         fresh,
-                        earlier.stream()
+                        alike.stream()
                                 .filter(told -> told.table().audience() == Audience.OUTSIDE)
                                 .toList(),
                         rows,
@@ -82,16 +90,16 @@ final class Differencing {
 
     private static Optional<ToldTable> givenAwayWith(
             CountTable fresh, List<ToldTable> earlier, List<FactRow> rows, int threshold) {
-        Set<Set<Object>> done = new LinkedHashSet<>();
+        Set<Set<Stratum>> done = new LinkedHashSet<>();
         for (ToldTable told : earlier) {
-            Set<Object> asked = asked(fresh);
-            asked.addAll(asked(told.table()));
+            Set<Stratum> asked = new TreeSet<>(fresh.spec().strata());
+            asked.addAll(told.table().spec().strata());
             if (!told.table().spec().overlaps(fresh.spec()) || !done.add(asked)) {
                 continue;
             }
             // All that ask about nothing more are held together: three quarters and their year are four tables.
             List<ToldTable> kin = earlier.stream()
-                    .filter(other -> asked.containsAll(asked(other.table())))
+                    .filter(other -> asked.containsAll(other.table().spec().strata()))
                     .toList();
             List<CountTable> tables =
                     new ArrayList<>(kin.stream().map(ToldTable::table).toList());
@@ -101,12 +109,6 @@ final class Differencing {
             }
         }
         return Optional.empty();
-    }
-
-    private static Set<Object> asked(CountTable table) {
-        Set<Object> asked = new LinkedHashSet<>(table.spec().strata());
-        asked.add(table.spec().counting());
-        return asked;
     }
 
     private boolean givesAway() {
@@ -119,9 +121,14 @@ final class Differencing {
                 small.add(piece);
             }
         }
-        List<Integer> known = inference(tables).knownSmall(small, threshold);
         List<CountTable> before = tables.subList(0, tables.size() - 1);
-        return inference(before).knownSmall(known, threshold).size() < known.size() || showsWhatCameSince(before);
+        try {
+            List<Integer> known = inference(tables).knownSmall(small, threshold);
+            return inference(before).knownSmall(known, threshold).size() < known.size() || showsWhatCameSince(before);
+        } catch (IllegalStateException e) {
+            // Too many steps: what could not be ruled out is refused, and a report can still be opened.
+            return true;
+        }
     }
 
     /** All that is known from some tables: each is told as the records stand now. */
@@ -256,9 +263,8 @@ final class Differencing {
                                 (other, code) -> place(other, stratum, code)));
             }
         }
-        List<Counting> countings =
-                tables.stream().map(table -> table.spec().counting()).distinct().toList();
-        double number = spans.size() * Math.pow(3, countings.size());
+        Counting counting = tables.get(0).spec().counting();
+        double number = 2.0 * spans.size();
         for (List<String> some : codes.values()) {
             number *= some.size();
         }
@@ -281,16 +287,9 @@ final class Differencing {
                     }))
                     .toList();
         }
-        for (Counting counting : countings) {
-            rows = rows.stream()
-                    .flatMap(row -> List.of(-1, 0, 1).stream().map(answer -> {
-                        Map<Counting, Integer> more = new LinkedHashMap<>(row.answers());
-                        more.put(counting, answer);
-                        return new FactRow(row.month(), row.codes(), more, 0);
-                    }))
-                    .toList();
-        }
         return rows.stream()
+                .flatMap(row -> List.of(0, 1).stream()
+                        .map(answer -> new FactRow(row.month(), row.codes(), Map.of(counting, answer), 0)))
                 .map(row -> tables.stream().mapToInt(table -> cell(table, row)).toArray())
                 .toList();
     }

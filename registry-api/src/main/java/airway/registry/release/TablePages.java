@@ -69,6 +69,9 @@ class TablePages {
     /** A table in the list of what was told. */
     public record Entry(UUID id, String title, String what, String told) {}
 
+    /** What was told on one day to one body for one purpose. */
+    public record Batch(String purpose, String told, List<Entry> tables) {}
+
     @GetMapping("/tables")
     ModelAndView choose(@RequestParam MultiValueMap<String, String> asked) {
         Site site = sites.named(asked.getFirst("site_id"));
@@ -170,9 +173,19 @@ class TablePages {
                                 "purpose", TableForm.first(asked, "purpose")))
                 .addObject("told", Map.of())
                 .addObject("lastMonth", lastMonth)
-                .addObject(
-                        "earlier",
-                        tables.all(site).stream().map(one -> entry(site, one)).toList());
+                .addObject("earlier", earlier(site));
+    }
+
+    private List<Batch> earlier(Site site) {
+        Map<Batch, List<Entry>> batches = new LinkedHashMap<>();
+        for (ToldTable one : tables.all(site)) {
+            String told = "Told on " + DAY.format(one.at().atZone(site.zone())) + " to " + one.recipient();
+            batches.computeIfAbsent(new Batch(one.purpose(), told, List.of()), none -> new ArrayList<>())
+                    .add(entry(one, told));
+        }
+        return batches.entrySet().stream()
+                .map(batch -> new Batch(batch.getKey().purpose(), batch.getKey().told(), batch.getValue()))
+                .toList();
     }
 
     /** What says which table it is. */
@@ -196,13 +209,13 @@ class TablePages {
         return filters;
     }
 
-    private static Entry entry(Site site, ToldTable told) {
+    private static Entry entry(ToldTable told, String words) {
         return new Entry(
                 told.id(),
                 told.table().spec().counting().title() + " by "
                         + told.table().spec().lines().title().toLowerCase(Locale.ENGLISH),
                 what(told.table()),
-                "Told on " + DAY.format(told.at().atZone(site.zone())) + " to " + told.recipient());
+                words);
     }
 
     private static String what(CountTable table) {

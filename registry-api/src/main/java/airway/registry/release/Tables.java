@@ -87,7 +87,13 @@ class Tables {
 
     private CountTable table(DSLContext dsl, Map<String, List<String>> parameters) {
         TableForm.Asked asked = asked(dsl, parameters);
-        List<ToldTable> earlier = new TableStore(dsl).all(asked.spec().site());
+        List<ToldTable> earlier = new TableStore(dsl)
+                .all(asked.spec().site()).stream()
+                        .filter(told -> told.table()
+                                .spec()
+                                .counting()
+                                .equals(asked.spec().counting()))
+                        .toList();
         List<TableSpec> specs = new ArrayList<>(List.of(asked.spec()));
         earlier.forEach(told -> specs.add(told.table().spec()));
         List<FactRow> rows = TableQuery.rows(dsl, specs);
