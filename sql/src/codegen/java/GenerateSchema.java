@@ -61,7 +61,8 @@ class GenerateSchema {
                         "reports",
                         "charts",
                         "session",
-                        "identity")
+                        "identity",
+                        "release")
                 .map(name -> new SchemaMappingType().withInputSchema(name))
                 .toList();
         GenerationTool.generate(new Configuration()

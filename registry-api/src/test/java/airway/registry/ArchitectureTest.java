@@ -44,6 +44,8 @@ class ArchitectureTest {
             .definedBy("airway.registry.aims")
             .layer("reports")
             .definedBy("airway.registry.reports")
+            .layer("release")
+            .definedBy("airway.registry.release")
             .layer("reviews")
             .definedBy("airway.registry.reviews")
             .layer("home")
@@ -78,6 +80,8 @@ class ArchitectureTest {
             .mayNotBeAccessedByAnyLayer()
             .whereLayer("reports")
             .mayOnlyBeAccessedByLayers("program")
+            .whereLayer("release")
+            .mayOnlyBeAccessedByLayers("reports")
             .whereLayer("quality")
             .mayOnlyBeAccessedByLayers("reports")
             .whereLayer("charts")
@@ -89,7 +93,7 @@ class ArchitectureTest {
             .whereLayer("reviews")
             .mayOnlyBeAccessedByLayers("home")
             .whereLayer("cohort")
-            .mayOnlyBeAccessedByLayers("charts", "encounter", "quality", "reviews", "aims", "reports")
+            .mayOnlyBeAccessedByLayers("charts", "encounter", "quality", "reviews", "aims", "reports", "release")
             .whereLayer("encounter")
             .mayOnlyBeAccessedByLayers("imports", "demo", "home", "quality")
             .whereLayer("identity")
@@ -108,6 +112,7 @@ class ArchitectureTest {
                     "reviews",
                     "reports",
                     "aims",
+                    "release",
                     "home",
                     "imports",
                     "people",

@@ -29,6 +29,7 @@ class StatisticsPageTest {
             "",
             ".chart",
             ".compare",
+            ".disclosure",
             ".funnel",
             ".interval",
             ".pooling",

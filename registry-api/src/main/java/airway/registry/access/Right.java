@@ -14,6 +14,10 @@ public enum Right {
     READ_CHARTS("look at charts, comparisons and reports"),
     /** Look at data quality, note changes, review cases, write the aim, keep averages, write reports and make them final. */
     IMPROVE("data quality, changes, case reviews, the aim, writing reports"),
+    /** Tell counts of the unit to others, with small numbers hidden. */
+    TELL_COUNTS("tell counts to others, small numbers hidden"),
+    /** See what research data of the unit would be like, in rounded counts. */
+    ASK_RESEARCH("see what research data would be like"),
     /** Take old records from a table. */
     IMPORT("take old records from a table"),
     /** See which device set-ups a unit has. */

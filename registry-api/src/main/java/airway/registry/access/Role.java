@@ -30,11 +30,12 @@ public enum Role {
             Right.AMEND_ANY,
             Right.READ_CHARTS,
             Right.IMPROVE,
+            Right.TELL_COUNTS,
             Right.IMPORT,
             Right.READ_SETUPS,
             Right.KEEP_SETUPS,
             Right.ERASE_IDENTITY),
-    RESEARCHER("Researcher", "asks for approved data; sees no record on the screen", true),
+    RESEARCHER("Researcher", "asks for approved data; sees no record on the screen", true, Right.ASK_RESEARCH),
     DATA_GUARDIAN("Data guardian", "approves or refuses what researchers ask for; sees no record", true),
     KIT_KEEPER(
             "Kit keeper",

@@ -33,7 +33,8 @@ final class AuditWords {
             "found", "Found",
             "erased", "Erased",
             "rotated", "Changed over",
-            "verified", "Verified");
+            "verified", "Verified",
+            "told", "Told");
 
     static final Map<String, String> OBJECTS = words(
             "encounter", "record",
@@ -50,7 +51,8 @@ final class AuditWords {
             "setting", "setting",
             "unit", "unit",
             "key", "encryption key",
-            "chain", "this audit");
+            "chain", "this audit",
+            "table", "table of counts");
 
     private AuditWords() {}
 

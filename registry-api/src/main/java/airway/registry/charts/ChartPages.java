@@ -93,6 +93,7 @@ class ChartPages {
             model.addAttribute("svgAddress", address + "&format=svg");
             model.addAttribute("pngAddress", address + "&format=png");
             model.addAttribute("csvAddress", address + "&format=csv");
+            model.addAttribute("tablesAddress", address("/tables", asked) + "&measure=" + measure);
         } catch (Problem.Malformed e) {
             faulty(e, model, response);
         }
@@ -399,6 +400,7 @@ class ChartPages {
         try {
             ComparisonView.of(comparisons.compare(measure, asked)).addTo(model);
             model.addAttribute("csvAddress", address("/api/v1/comparisons/" + measure, asked) + "&format=csv");
+            model.addAttribute("tablesAddress", address("/tables", asked) + "&measure=" + measure);
         } catch (Problem.Malformed e) {
             faulty(e, model, response);
         }

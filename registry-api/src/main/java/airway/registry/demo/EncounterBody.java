@@ -85,6 +85,9 @@ final class EncounterBody {
         if (child.gestation() > 0) {
             patient.put("gestation_weeks", child.gestation());
         }
+        // Not drawn, so that a scenario stays what it was.
+        int family = Math.floorMod(truth.start().hashCode(), 20);
+        patient.put("research_opt_out", family == 0 ? "yes" : family == 1 ? "unk" : "no");
     }
 
     private void courses() {

@@ -94,6 +94,31 @@ public abstract sealed class Problem extends RuntimeException {
         }
     }
 
+    /** There is too little to tell without telling about single children. */
+    public static final class TooSmall extends Problem {
+        public TooSmall(String detail) {
+            super("too-small", "Too few to be told", detail, List.of());
+        }
+    }
+
+    /** Together with what was told before it would give away a small number. */
+    public static final class GivesAway extends Problem {
+        public GivesAway(String detail) {
+            super("gives-away", "It would give a small number away", detail, List.of());
+        }
+    }
+
+    /** What was asked for is in no package of research data, whoever asks. */
+    public static final class NeverLeaves extends Problem {
+        public NeverLeaves() {
+            super(
+                    "never-leaves",
+                    "This never leaves the unit",
+                    "Direct identifiers, keys of the register and written text are in no package. Leave them out.",
+                    List.of(Fault.parameter("variables", "never_leaves", "Name variables that are offered.")));
+        }
+    }
+
     /** It is not there, or it belongs to a unit that is not yours. */
     public static final class Missing extends Problem {
         public Missing(String what) {

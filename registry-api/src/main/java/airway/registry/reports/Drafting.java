@@ -86,7 +86,8 @@ final class Drafting {
         return what
                 + (readers == Readers.UNIT
                         ? ". The unit's own paper: not to be handed on."
-                        : ". For readers outside the unit, inside the organisation.");
+                        : ". For readers outside the unit, inside the organisation"
+                                + (origin.locked() ? "." : "; not to be handed on before it is final."));
     }
 
     private static Section section(String id, String title, List<Block> blocks) {
@@ -300,9 +301,11 @@ final class Drafting {
                                 + " from 1 to " + (Readers.SMALLEST_CELL - 1) + "."
                         : "This paper leaves the unit: it tells years alone, and prints no count from 1 to "
                                 + (Readers.SMALLEST_CELL - 1)
-                                + " on either side of a share, nor a percentage, interval or drawing made from one. It is"
-                                + " not checked against other papers and tables of the unit: whoever hands it on looks at"
-                                + " what was handed on before. It is not for readers outside the organisation.");
+                                + " on either side of a share, nor a percentage, interval or drawing made from one, nor a"
+                                + " share from which one could be worked out beside the tables of counts and final reports"
+                                + " that the unit has told. Other numbers of cases are rounded to fives. Once final, its"
+                                + " shares are remembered, and what is told later is held against them. It is not for"
+                                + " readers outside the organisation.");
         return section("methods", "Methods", List.of(Block.points(points)));
     }
 

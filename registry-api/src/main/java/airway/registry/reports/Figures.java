@@ -9,8 +9,11 @@ import airway.registry.charts.Picture;
 import airway.registry.charts.Pictures;
 import airway.registry.cohort.Measure;
 import airway.registry.quality.Completeness;
+import airway.registry.release.ToldShares;
+import airway.registry.release.ToldShares.Share;
 import java.time.Instant;
 import java.time.LocalDate;
+import java.time.YearMonth;
 import java.util.ArrayList;
 import java.util.LinkedHashMap;
 import java.util.LinkedHashSet;
@@ -114,6 +117,52 @@ record Figures(
         return Changes.of(dsl, site).stream()
                 .filter(change -> !change.on().isBefore(first) && !change.on().isAfter(last))
                 .toList();
+    }
+
+    /** The same, with what would give a small number away beside all that was told outside the unit before marked. */
+    Figures heldAgainstWhatWasTold(DSLContext dsl) {
+        Set<Share> tellable = ToldShares.tellable(dsl, site, shares());
+        List<Figure> held = measures.stream()
+                .map(figure -> new Figure(
+                        figure.measure(),
+                        figure.quarter(),
+                        figure.year().givingAway(!tellable.containsAll(year(figure))),
+                        figure.before().givingAway(!tellable.containsAll(before(figure)))))
+                .toList();
+        return new Figures(
+                site,
+                quarter,
+                asOf,
+                over,
+                records,
+                recordsOfTwoYears,
+                nominal,
+                held,
+                completeness,
+                aim,
+                changes,
+                pictures);
+    }
+
+    /** The shares that are printed outside the unit. */
+    List<Share> shares() {
+        return measures.stream()
+                .flatMap(figure -> Stream.concat(year(figure).stream(), before(figure).stream()))
+                .toList();
+    }
+
+    private List<Share> year(Figure figure) {
+        return share(figure.measure(), quarter.year(), quarter.to(), figure.year());
+    }
+
+    private List<Share> before(Figure figure) {
+        return share(figure.measure(), quarter.counted(), quarter.year().minusMonths(1), figure.before());
+    }
+
+    private static List<Share> share(Measure measure, YearMonth from, YearMonth to, Tally tally) {
+        return tally.n() > 0 && Readers.BOARD.mayPrint(measure, tally)
+                ? List.of(new Share(measure, from, to, tally.x(), tally.n()))
+                : List.of();
     }
 
     List<Figure> firstPage() {

@@ -5,6 +5,7 @@ import airway.registry.access.Site;
 import airway.registry.access.Sites;
 import airway.registry.database.ActorTransactions;
 import airway.registry.problem.Problem;
+import airway.registry.release.ToldShares;
 import airway.registry.reports.Drafting.Origin;
 import java.time.Clock;
 import java.time.Instant;
@@ -23,6 +24,8 @@ import tools.jackson.databind.JsonNode;
 /** The quarterly reports of the units: drafted from the records as they are now, until one is made final. */
 @Component
 class Reports {
+    private static final String BOARD = "Readers of the quarterly report outside the unit";
+
     private final ActorTransactions transactions;
     private final Clock clock;
     private final String software;
@@ -70,15 +73,18 @@ class Reports {
                 quarter.over(today),
                 kept,
                 ReportJson.of(figures),
-                papers(figures, kept == null ? Texts.NONE : kept.texts(), new Origin(software, false, null)),
+                papers(
+                        figures,
+                        figures.heldAgainstWhatWasTold(dsl),
+                        kept == null ? Texts.NONE : kept.texts(),
+                        new Origin(software, false, null)),
                 Corrections.NONE);
     }
 
-    private static Map<Readers, Paper> papers(Figures figures, Texts texts, Origin origin) {
+    private static Map<Readers, Paper> papers(Figures unit, Figures board, Texts texts, Origin origin) {
         Map<Readers, Paper> papers = new EnumMap<>(Readers.class);
-        for (Readers readers : Readers.values()) {
-            papers.put(readers, Drafting.paper(figures, texts, readers, origin));
-        }
+        papers.put(Readers.UNIT, Drafting.paper(unit, texts, Readers.UNIT, origin));
+        papers.put(Readers.BOARD, Drafting.paper(board, texts, Readers.BOARD, origin));
         return papers;
     }
 
@@ -119,7 +125,8 @@ class Reports {
     }
 
     /**
-     * Makes a report final: numbers, drawings and texts are kept as they are.
+     * Makes a report final: numbers, drawings and texts are kept as they are, and the shares that the board may read are told
+     * from then on.
      *
      * @param seen the version that the one who finalises has read; 0 where nothing was written
      * @param body the texts it is to have, as for {@link #write}; null for those that were written
@@ -138,6 +145,8 @@ class Reports {
             }
             Texts texts = body != null ? ReportForm.read(body) : before == null ? Texts.NONE : before.texts();
             Origin origin = new Origin(software, true, moment.seal());
+            ToldShares.hold(dsl, site);
+            Figures board = moment.figures().heldAgainstWhatWasTold(dsl);
             Kept last = next(
                     site,
                     quarter,
@@ -148,9 +157,10 @@ class Reports {
                             software,
                             moment.seal(),
                             ReportJson.of(moment.figures()),
-                            papers(moment.figures(), texts, origin)));
+                            papers(moment.figures(), board, texts, origin)));
             Kept kept = add(dsl, last);
             new ReportStore(dsl).insert(last, moment.counted());
+            ToldShares.tell(dsl, site, board.shares(), BOARD, "Report of the quarter " + quarter.words());
             return kept;
         });
     }

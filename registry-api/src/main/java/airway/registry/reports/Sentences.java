@@ -7,12 +7,16 @@ import airway.registry.quality.Completeness;
 import airway.registry.reports.Figures.Figure;
 import airway.stats.Estimate;
 import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.List;
 import java.util.Locale;
 
 /** What the numbers of a quarter say, in plain words; every figure in a sentence is one of the counts, or made from them by stats. */
 final class Sentences {
     static final String HIDDEN = "not printed outside the unit (a count under " + Readers.SMALLEST_CELL + ")";
+
+    static final String GIVES_AWAY = "not printed outside the unit (beside what was told before, a count under "
+            + Readers.SMALLEST_CELL + " could be worked out)";
 
     private final Figures figures;
     private final Readers readers;
@@ -48,7 +52,7 @@ final class Sentences {
     /** Whether the years differ by more than chance usually gives, or that it cannot be told. */
     String change(Figure figure) {
         if (!mayCompare(figure)) {
-            return "The difference is " + HIDDEN + ".";
+            return "The difference is " + hidden(figure.year(), figure.before()) + ".";
         }
         if (!figure.year().bearsPercentage() || !figure.before().bearsPercentage()) {
             return "There are too few intubations to set one year against the other.";
@@ -77,13 +81,17 @@ final class Sentences {
 
     /** A count with its percentage and interval, as far as the numbers bear them and the readers may see them. */
     String count(Measure measure, Tally tally) {
-        return readers.mayPrint(measure, tally) ? tally.words() : HIDDEN;
+        return readers.mayPrint(measure, tally) ? tally.words() : hidden(tally);
+    }
+
+    private static String hidden(Tally... tallies) {
+        return Arrays.stream(tallies).anyMatch(Tally::givesAway) ? GIVES_AWAY : HIDDEN;
     }
 
     /** The difference for a cell of a table. */
     String differenceAlone(Figure figure) {
         if (!mayCompare(figure)) {
-            return HIDDEN;
+            return hidden(figure.year(), figure.before());
         }
         if (!figure.year().bearsPercentage() || !figure.before().bearsPercentage()) {
             return "too few to compare";

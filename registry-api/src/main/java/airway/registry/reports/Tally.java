@@ -15,10 +15,19 @@ import java.util.Optional;
  * @param n intubations that count
  * @param outside those that do not count by definition
  * @param unknown those whose answer is not known
+ * @param givesAway whether beside what was told outside the unit before it would tell a small number
  */
-record Tally(long x, long n, long outside, long unknown) {
+record Tally(long x, long n, long outside, long unknown, boolean givesAway) {
     static final Tally NOTHING = new Tally(0, 0, 0, 0);
     static final String NO_VALUE = "no value: nothing could be counted";
+
+    Tally(long x, long n, long outside, long unknown) {
+        this(x, n, outside, unknown, false);
+    }
+
+    Tally givingAway(boolean gives) {
+        return new Tally(x, n, outside, unknown, gives);
+    }
 
     Tally plus(Tally other) {
         return new Tally(x + other.x, n + other.n, outside + other.outside, unknown + other.unknown);

@@ -88,6 +88,7 @@ public class Frame {
             new Item("learning", "/learning", "Learning", Right.READ_CHARTS),
             new Item("reports", "/reports", "Reports", Right.READ_CHARTS),
             new Item("quality", "/quality", "Data quality", Right.IMPROVE),
+            new Item("research", "/research", "Research data", Right.ASK_RESEARCH),
             new Item("import", "/import", "Import", Right.IMPORT),
             new Item("setups", "/setups", "Set-ups", Right.KEEP_SETUPS),
             new Item("people", "/people", "People", Right.ADMINISTER),
@@ -105,6 +106,7 @@ public class Frame {
             new Item("changes", "/changes", "What was changed and when", Right.IMPROVE),
             new Item("reviews", "/reviews", "Case reviews", Right.IMPROVE),
             new Item("aim", "/aim", "The aim", Right.IMPROVE),
+            new Item("tables", "/tables", "Counts for others", Right.TELL_COUNTS),
             new Item("scanner", "/kit/scanner", "Try a scanner", Right.READ_SETUPS),
             new Item("child", "/child", "Records of one child", Right.SEE_IDENTITY),
             new Item("erase", "/child/erase", "Erase a hospital number", Right.ERASE_IDENTITY));

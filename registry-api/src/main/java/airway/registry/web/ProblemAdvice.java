@@ -153,7 +153,10 @@ class ProblemAdvice {
     private static HttpStatus status(Problem problem) {
         if (problem instanceof Problem.Malformed) {
             return HttpStatus.BAD_REQUEST;
-        } else if (problem instanceof Problem.Invalid) {
+        } else if (problem instanceof Problem.Invalid
+                || problem instanceof Problem.TooSmall
+                || problem instanceof Problem.GivesAway
+                || problem instanceof Problem.NeverLeaves) {
             return HttpStatus.UNPROCESSABLE_CONTENT;
         } else if (problem instanceof Problem.SignedOut) {
             return HttpStatus.UNAUTHORIZED;

@@ -29,6 +29,23 @@ class ProblemPages {
                     "errors names every one of them with what to do. An unlikely value is taken when its pointer is"
                             + " sent in confirmed. Nothing was stored."),
             kind(
+                    "too-small",
+                    "Too few to be told",
+                    "So few cases are behind it that single children could be recognised. Nothing was told.",
+                    "Choose a longer period, fewer filters or fewer lines."),
+            kind(
+                    "gives-away",
+                    "It would give a small number away",
+                    "Subtracted from tables that were told before, this one would tell a number that is too small to be"
+                            + " told. Nothing was told.",
+                    "Tell the earlier table again, or choose the same spans and filters as before, or wait until more"
+                            + " cases have come."),
+            kind(
+                    "never-leaves",
+                    "This never leaves the unit",
+                    "A direct identifier, a key of the register or written text was asked for.",
+                    "Leave it out; no role and no approval opens it."),
+            kind(
                     "missing",
                     "Not found",
                     "There is no such thing, or it belongs to a unit that is not yours. The two are not told apart.",

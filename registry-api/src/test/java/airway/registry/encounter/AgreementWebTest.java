@@ -60,6 +60,7 @@ class AgreementWebTest extends ServedRegistry {
         String unit = unit().code();
         Schema schema = schema();
         int accepted = 0;
+        int kept = 0;
         int refused = 0;
         for (String body :
                 new GeneratedBodies(20_260_301, unit, NOW).some(BODIES).toList()) {
@@ -70,6 +71,13 @@ class AgreementWebTest extends ServedRegistry {
             if (answer.status() == 201) {
                 assertThat(fits).as("taken, so it fits: " + told).isTrue();
                 accepted++;
+                if (answer.json().path("site_id").asString().equals(unit)) {
+                    kept++;
+                } else {
+                    assertThat(body)
+                            .as("only what names no unit is kept in the home unit")
+                            .doesNotContain(unit);
+                }
             } else {
                 refused++;
                 if (fits) {
@@ -89,7 +97,7 @@ class AgreementWebTest extends ServedRegistry {
         for (String table : List.of("encounter.encounter", "encounter.version", "encounter.patient", "analysis.fact")) {
             assertThat(Sql.rows(LOGINS.owner(), "select count(*) from " + table + mine))
                     .as(table)
-                    .containsExactly(String.valueOf(accepted));
+                    .containsExactly(String.valueOf(kept));
         }
     }
 

@@ -201,7 +201,7 @@ class EncounterApiWebTest extends ServedRegistry {
                 "{\"attempts\": []}|/attempts field.unknown",
                 "{\"weight\": 7}|/weight field.unknown",
                 "{\"recorded_at\": \"2026-03-01T14:20:00Z\"}|/recorded_at field.system",
-                "{\"patient\": {\"research_opt_out\": \"no\"}}|/patient/research_opt_out field.system",
+                "{\"patient\": {\"patient_code\": \"x\"}}|/patient/patient_code field.system",
                 "{\"courses\": [{\"course_no\": 1}]}|/courses/0/course_no field.system",
                 "{\"courses\": [{\"attempts\": [{\"operator_id\": \"x\"}]}]}|/courses/0/attempts/0/operator_id field.system",
             })

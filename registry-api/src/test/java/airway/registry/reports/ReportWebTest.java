@@ -323,6 +323,67 @@ class ReportWebTest extends ServedRegistry {
                 .isEqualTo(finalises);
     }
 
+    /** The year to September 2026: 23 of 33, three of them, all successes, in 2025. */
+    private void aYearOfWhichThreeWereBeforeJanuary() {
+        for (int i = 0; i < 30; i++) {
+            record("2026-02-%02d".formatted(1 + i % 28), i < 20);
+        }
+        for (int i = 0; i < 3; i++) {
+            record("2025-11-0" + (1 + i), true);
+        }
+    }
+
+    private Answer tellTheMonthsFromJanuary() {
+        return post("/api/v1/tables", """
+                {"site_id": "%s", "measure": "fps", "by": "year", "from": "2026-01", "to": "2026-09", "audience": "inside",
+                 "recipient": "Quality board", "purpose": "Meeting"}""".formatted(unit));
+    }
+
+    @Test
+    void aShareThatATableToldBeforeTurnsIntoASmallCountIsNotPrintedForTheBoard() {
+        aYearOfWhichThreeWereBeforeJanuary();
+        assertThat(says(get(path("2026-Q3", "?readers=board")).json(), "in-short")
+                        .get(0))
+                .contains("23 of 33")
+                .doesNotContain(Sentences.GIVES_AWAY);
+
+        Answer table = tellTheMonthsFromJanuary();
+        assertThat(table.status()).as(table.text()).isEqualTo(201);
+
+        JsonNode board = get(path("2026-Q3", "?readers=board")).json();
+        assertThat(says(board, "in-short").get(0)).contains(Sentences.GIVES_AWAY);
+        assertThat(board.path("sections").toString()).doesNotContain("23 of 33");
+        assertThat(says(report("2026-Q3"), "in-short").get(0)).contains("23 of 33");
+
+        assertThat(finalise("2026-Q3", "If-None-Match", "*").status()).isEqualTo(200);
+        assertThat(says(get(path("2026-Q3", "?readers=board")).json(), "in-short")
+                        .get(0))
+                .contains(Sentences.GIVES_AWAY);
+        assertThat(get("/api/v1/tables?site_id=" + unit).json())
+                .filteredOn(one -> one.path("measure").asString().equals("fps"))
+                .singleElement()
+                .isEqualTo(table.json());
+    }
+
+    @Test
+    void theSharesOfAFinalReportAreRememberedAndTablesAreHeldAgainstThem() {
+        aYearOfWhichThreeWereBeforeJanuary();
+        assertThat(get("/api/v1/tables?site_id=" + unit).json()).isEmpty();
+        assertThat(finalise("2026-Q3", "If-None-Match", "*").status()).isEqualTo(200);
+
+        JsonNode told = get("/api/v1/tables?site_id=" + unit).json();
+        assertThat(told).isNotEmpty().allSatisfy(table -> {
+            assertThat(table.path("purpose").asString()).contains("July to September 2026");
+            long x = table.path("x").asLong();
+            long n = table.path("n").asLong();
+            assertThat(x == 0 || x >= 5).as(table.toString()).isTrue();
+            assertThat(n == x || n - x >= 5).as(table.toString()).isTrue();
+        });
+        isProblem(tellTheMonthsFromJanuary(), 422, "gives-away");
+        assertThat(get("/tables?site_id=" + unit).text())
+                .contains("Report of the quarter July to September 2026: " + told.size() + " tables");
+    }
+
     @Test
     void theBoardSeesWholeYearsAndNoSmallCell() {
         for (int day = 1; day <= 9; day++) {

@@ -210,6 +210,11 @@ class SentencesTest {
             assertThat(n - x == 0 || n - x >= 5).as(found.group()).isTrue();
         }
         assertThat(all).doesNotContain("In the quarter");
+        for (Figure figure : figures.measures()) {
+            assertThat(new Sentences(figures, Readers.BOARD).leftOut(figure.year()))
+                    .as("no exact number, from which with the cases of another measure a small one follows")
+                    .matches("(fewer than 5|about \\d*[05]) by definition, (fewer than 5|about \\d*[05]) not known");
+        }
         for (int i = 0; i < 3; i++) {
             Tally tally = tallies.get(i);
             boolean small = tally.n() > 0

@@ -1,0 +1,142 @@
+package airway.registry.release;
+
+import airway.registry.access.Needs;
+import airway.registry.access.Right;
+import airway.registry.access.Sites;
+import airway.registry.cohort.Stratum;
+import airway.registry.problem.Fault;
+import airway.registry.problem.Problem;
+import airway.registry.web.JsonBody;
+import jakarta.servlet.http.HttpServletRequest;
+import java.net.URI;
+import java.nio.charset.StandardCharsets;
+import java.util.ArrayList;
+import java.util.HashMap;
+import java.util.List;
+import java.util.Map;
+import java.util.Set;
+import java.util.UUID;
+import org.jspecify.annotations.Nullable;
+import org.springframework.http.MediaType;
+import org.springframework.http.ResponseEntity;
+import org.springframework.web.bind.annotation.GetMapping;
+import org.springframework.web.bind.annotation.PathVariable;
+import org.springframework.web.bind.annotation.PostMapping;
+import org.springframework.web.bind.annotation.RequestMapping;
+import org.springframework.web.bind.annotation.RequestParam;
+import org.springframework.web.bind.annotation.RestController;
+import tools.jackson.databind.JsonNode;
+import tools.jackson.databind.node.ArrayNode;
+import tools.jackson.databind.node.ObjectNode;
+
+/** Tables of counts for others, over HTTP. */
+@Needs(Right.TELL_COUNTS)
+@RestController
+@RequestMapping("/api/v1/tables")
+class TableApi {
+    static final MediaType CSV = new MediaType("text", "csv", StandardCharsets.UTF_8);
+
+    private static final Set<String> PARTS =
+            Set.of("site_id", "measure", "scheme", "by", "from", "to", "filters", "audience", "recipient", "purpose");
+
+    private final Tables tables;
+    private final Sites sites;
+
+    TableApi(Tables tables, Sites sites) {
+        this.tables = tables;
+        this.sites = sites;
+    }
+
+    @GetMapping(produces = MediaType.APPLICATION_JSON_VALUE)
+    ArrayNode list(@RequestParam(name = "site_id", required = false) @Nullable String siteId) {
+        return TableJson.of(tables.all(sites.named(siteId)));
+    }
+
+    @PostMapping(consumes = MediaType.APPLICATION_JSON_VALUE, produces = MediaType.APPLICATION_JSON_VALUE)
+    ResponseEntity<ObjectNode> tell(HttpServletRequest request) {
+        ToldTable told = tell(parameters(JsonBody.read(request)));
+        return ResponseEntity.created(URI.create("/api/v1/tables/" + told.id())).body(TableJson.of(told));
+    }
+
+    @GetMapping(
+            path = "/{id}",
+            produces = {MediaType.APPLICATION_JSON_VALUE, "text/csv"})
+    ResponseEntity<?> read(
+            @PathVariable String id,
+            @RequestParam(name = "format", required = false) @Nullable String format,
+            HttpServletRequest request) {
+        ToldTable told = tables.read(uuid(id));
+        if (format != null && !Set.of("csv", "json").contains(format)) {
+            throw new Problem.Malformed(Fault.parameter("format", "code", "Send csv or json."));
+        }
+        String accept = String.valueOf(request.getHeader("Accept"));
+        return "csv".equals(format) || (format == null && accept.contains("text/csv"))
+                ? ResponseEntity.ok().contentType(CSV).body(TableJson.csv(told.table()))
+                : ResponseEntity.ok().contentType(MediaType.APPLICATION_JSON).body(TableJson.of(told));
+    }
+
+    /** What is wrong with a parameter is wrong with a field of the body. */
+    private ToldTable tell(Map<String, List<String>> parameters) {
+        try {
+            return tables.tell(parameters);
+        } catch (Problem.Malformed e) {
+            throw new Problem.Malformed(
+                    e.detail(),
+                    e.faults().stream()
+                            .map(fault -> Fault.at(
+                                    (PARTS.contains(fault.path()) ? "/" : "/filters/") + fault.path(),
+                                    fault.code(),
+                                    fault.mend()))
+                            .toList());
+        }
+    }
+
+    /** A body as parameters; those of {@code filters} are variables. */
+    private static Map<String, List<String>> parameters(JsonNode body) {
+        if (!body.isObject()) {
+            throw new Problem.Malformed(Fault.at("", "type", "Send a JSON object."));
+        }
+        List<Fault> faults = new ArrayList<>();
+        Map<String, List<String>> parameters = new HashMap<>();
+        body.properties().forEach(part -> {
+            if (!PARTS.contains(part.getKey())) {
+                faults.add(Fault.at(
+                        "/" + pointer(part.getKey()), "field.unknown", "There is no such field here; leave it out."));
+            } else if (!part.getKey().equals("filters")) {
+                parameters.put(part.getKey(), values(part.getValue()));
+            }
+        });
+        body.path("filters").properties().forEach(filter -> {
+            if (Stratum.named(filter.getKey()).isEmpty()) {
+                faults.add(Fault.at(
+                        "/filters/" + pointer(filter.getKey()),
+                        "field.unknown",
+                        "There is no such filter; leave it out."));
+            } else {
+                parameters.put(filter.getKey(), values(filter.getValue()));
+            }
+        });
+        if (!faults.isEmpty()) {
+            throw new Problem.Malformed("The body has fields that cannot be taken.", faults);
+        }
+        return parameters;
+    }
+
+    private static String pointer(String name) {
+        return name.replace("~", "~0").replace("/", "~1");
+    }
+
+    private static List<String> values(JsonNode value) {
+        List<String> values = new ArrayList<>();
+        (value.isArray() ? value : List.of(value)).forEach(one -> values.add(one.asString("")));
+        return values;
+    }
+
+    static UUID uuid(String id) {
+        try {
+            return UUID.fromString(id);
+        } catch (IllegalArgumentException e) {
+            throw new Problem.Missing("table");
+        }
+    }
+}
