@@ -54,6 +54,18 @@ class PngTest {
     }
 
     @Test
+    void weightsDoNotMixInOnePicture() throws IOException {
+        int plain = inked(drawn(plot().text("text", "Nn33", "x", "10", "y", "25")));
+        int bold = inked(drawn(plot().text("text", "Nn33", "x", "10", "y", "25", "font-weight", "700")));
+        Svg both = plot().text("text", "Nn33", "x", "10", "y", "15", "font-weight", "700")
+                .text("text", "Nn33", "x", "10", "y", "35");
+
+        assertThat(inked(drawn(both))).isEqualTo(plain + bold);
+        assertThat(inked(drawn(plot().text("text", "Nn33", "x", "10", "y", "25"))))
+                .isEqualTo(plain);
+    }
+
+    @Test
     void takesOnlyPlots() {
         assertThatIllegalArgumentException().isThrownBy(() -> Png.of("<svg></svg>"));
     }
