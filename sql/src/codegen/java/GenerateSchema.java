@@ -60,7 +60,8 @@ class GenerateSchema {
                         "aims",
                         "reports",
                         "session",
-                        "identity")
+                        "identity",
+                        "kit")
                 .map(name -> new SchemaMappingType().withInputSchema(name))
                 .toList();
         GenerationTool.generate(new Configuration()
