@@ -2,9 +2,12 @@ package airway.registry.kit;
 
 import java.time.Instant;
 import java.time.LocalDate;
+import java.util.Comparator;
 import java.util.List;
 import java.util.Objects;
+import java.util.Optional;
 import java.util.Set;
+import java.util.stream.Stream;
 import org.jspecify.annotations.Nullable;
 
 /**
@@ -13,7 +16,7 @@ import org.jspecify.annotations.Nullable;
  *
  * @param version the last move
  * @param since when it came into its state
- * @param latest the latest time that any move told
+ * @param cycleEnd when the last passing cycle ended, or null
  * @param place where it is, as last told; of a missing item where it was last; null where nobody told
  * @param label the tracking label it is away under, else null
  * @param useBy last day of its pack, or null where none was told since it was processed
@@ -29,7 +32,7 @@ record Life(
         int version,
         State state,
         Instant since,
-        Instant latest,
+        @Nullable Instant cycleEnd,
         @Nullable String place,
         @Nullable String label,
         @Nullable LocalDate useBy,
@@ -55,7 +58,7 @@ record Life(
         Move first = log.get(0);
         Instant at = first.told().at();
         Life life = new Life(
-                1, State.NEW, at, at, first.told().place(), null, null, 0, null, false, false, false, null, null);
+                1, State.NEW, at, null, first.told().place(), null, null, 0, null, false, false, false, null, null);
         for (Move move : log.subList(1, log.size())) {
             life = life.after(move);
         }
@@ -65,29 +68,31 @@ record Life(
     /** After one more move, which the rules allowed. */
     Life after(Move move) {
         return switch (move.done()) {
-            case Move.UNDO -> Objects.requireNonNull(before).with(move.version(), later(move), null, null);
-            case Move.PROPOSED -> with(move.version(), later(move), move, this);
+            case Move.UNDO -> Objects.requireNonNull(before).with(move.version(), null, null);
+            case Move.PROPOSED -> with(move.version(), move, this);
             default -> moved(move);
         };
     }
 
-    private Life with(int version, Instant latest, @Nullable Move proposal, @Nullable Life before) {
+    private Life with(int version, @Nullable Move proposal, @Nullable Life before) {
         return new Life(
-                version, state, since, latest, place, label, useBy, cycles, dirtyAt, clean, released, onHold, proposal,
-                before);
+                version, state, since, cycleEnd, place, label, useBy, cycles, dirtyAt, clean, released, onHold,
+                proposal, before);
     }
 
-    private Instant later(Move move) {
-        return move.told().at().isAfter(latest) ? move.told().at() : latest;
+    /** A use that is told late counts as later than the cycles that were entered before it. */
+    private Instant dirtied(Instant at) {
+        return Stream.of(Optional.of(at), Optional.ofNullable(dirtyAt), Optional.ofNullable(cycleEnd))
+                .flatMap(Optional::stream)
+                .max(Comparator.naturalOrder())
+                .orElse(at);
     }
 
     private Life moved(Move move) {
         State to = move.to();
         Told told = move.told();
-        // A late entry may tell an earlier time than a cycle that was entered before it; what came last in the log
-        // counts.
-        Instant dirty = to.contaminates() ? later(move) : dirtyAt;
-        boolean passed = (to == State.RETURNED || to == State.READY) && told.cyclePasses();
+        Instant dirty = to.contaminates() ? dirtied(told.at()) : dirtyAt;
+        boolean passed = (to == State.RETURNED || (to == State.READY && state == State.NEW)) && told.cyclePasses();
         boolean nowClean = !to.contaminates()
                 && (passed ? dirty == null || told.cycleEndedAt().isAfter(dirty) : clean);
         String where = told.place() != null ? told.place() : to == State.SENT ? told.destination() : null;
@@ -96,7 +101,7 @@ record Life(
                 move.version(),
                 to,
                 told.at(),
-                later(move),
+                passed ? told.cycleEndedAt() : cycleEnd,
                 stays ? place : where,
                 to == State.SENT ? told.label() : to.group() == State.Group.AWAY ? label : null,
                 to.contaminates() ? useBy : told.useBy() != null ? told.useBy() : useBy,
@@ -106,6 +111,6 @@ record Life(
                 released || to == State.READY,
                 to == State.HELD || (onHold && !DECIDED.contains(to)),
                 null,
-                TAKEN_BACK.contains(to) ? with(version, latest, null, null) : null);
+                TAKEN_BACK.contains(to) ? with(version, null, null) : null);
     }
 }

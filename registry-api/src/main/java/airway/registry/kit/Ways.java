@@ -145,6 +145,9 @@ final class Ways {
     }
 
     private static void ready(Life life, Told told, ZoneId zone, List<Fault> faults) {
+        if (life.state() != State.NEW && told.cycle() != null) {
+            faults.add(Fault.at("/cycle", "not_asked", "The cycle was told when the item came back; leave it out."));
+        }
         if (life.state() == State.PLACED) {
             needed(faults, told.reason(), "reason", "Write why it leaves the trolley.");
         } else if (life.state() == State.NEW) {

@@ -53,8 +53,9 @@ class LifeTest {
         }
 
         /** What bars the move, or what is missing; it is made if nothing is. */
-        List<String> go(State to, Told told) {
+        List<String> go(State to, Told all) {
             Life life = life();
+            Told told = fitting(life, to, all);
             List<String> refused = new ArrayList<>();
             Ways.bar(life, item, to).ifPresent(bar -> refused.add(bar.code()));
             if (refused.isEmpty()) {
@@ -102,6 +103,26 @@ class LifeTest {
                 "because");
     }
 
+    /** Without a cycle where none is asked. */
+    private static Told fitting(Life life, State to, Told all) {
+        return to == State.RETURNED || to == State.IN_PROCESSING || life.state() == State.NEW
+                ? all
+                : new Told(
+                        all.at(),
+                        all.place(),
+                        all.label(),
+                        all.destination(),
+                        null,
+                        null,
+                        null,
+                        all.useBy(),
+                        all.packWhole(),
+                        all.checked(),
+                        all.encounter(),
+                        all.attempt(),
+                        all.reason());
+    }
+
     /** The same rules, thought anew and in another way: numbers of minutes and words alone. */
     private static final class Model {
         private static final Map<String, Set<String>> WAYS = Map.ofEntries(
@@ -121,7 +142,6 @@ class LifeTest {
 
         private String state = "new";
         private long touched = Long.MIN_VALUE;
-        private long last;
         private long goodCycle = Long.MIN_VALUE;
         private int cycles;
         private String label = "";
@@ -143,7 +163,6 @@ class LifeTest {
             if (!allowed) {
                 return false;
             }
-            last = Math.max(last, now);
             String was = state;
             String labelWas = label;
             long cycleWas = goodCycle;
@@ -159,8 +178,8 @@ class LifeTest {
                     : null;
             state = to;
             if (Set.of("opened", "in_use", "used", "missing").contains(to)) {
-                touched = last;
-            } else if (passed && (to.equals("returned") || to.equals("ready"))) {
+                touched = Math.max(Math.max(now, touched), goodCycle);
+            } else if (passed && (to.equals("returned") || to.equals("ready") && was.equals("new"))) {
                 goodCycle = Math.max(goodCycle, cycleEnded);
                 cycles++;
             }
@@ -168,11 +187,10 @@ class LifeTest {
             return true;
         }
 
-        boolean takeBack(long now) {
+        boolean takeBack() {
             if (back == null) {
                 return false;
             }
-            last = Math.max(last, now);
             back.run();
             back = null;
             return true;
@@ -201,7 +219,7 @@ class LifeTest {
             long told = random.nextInt(6) == 0 ? minute - random.nextInt(10) : minute;
             Instant at = START.plus(told, ChronoUnit.MINUTES);
             if (random.nextInt(12) == 0) {
-                boolean took = model.takeBack(told);
+                boolean took = model.takeBack();
                 assertThat(life.before() != null).isEqualTo(took);
                 if (took) {
                     life = life.after(new Move(
@@ -224,7 +242,7 @@ class LifeTest {
                 long ago = random.nextInt(8);
                 boolean passed = random.nextInt(5) > 0;
                 String label = "L" + random.nextInt(2);
-                Told all = all(at, ago, passed, label);
+                Told all = fitting(life, to, all(at, ago, passed, label));
                 Life before = life;
                 boolean refused = Ways.bar(life, log.item, to).isPresent()
                         || !Ways.faults(life, to, all, at, ZONE).isEmpty();
@@ -334,7 +352,7 @@ class LifeTest {
         assertThat(log.go(State.IN_USE, all(START.plusSeconds(600), 1, true, "L1")))
                 .isEmpty();
         assertThat(log.life().clean()).isFalse();
-        assertThat(log.life().dirtyAt()).isEqualTo(later(1).at());
+        assertThat(log.life().dirtyAt()).isEqualTo(later(1).cycleEndedAt());
     }
 
     @Test
