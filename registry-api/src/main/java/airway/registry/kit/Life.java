@@ -92,20 +92,20 @@ record Life(
         State to = move.to();
         Told told = move.told();
         Instant dirty = to.contaminates() ? dirtied(told.at()) : dirtyAt;
-        boolean passed = (to == State.RETURNED || (to == State.READY && state == State.NEW)) && told.cyclePasses();
-        boolean nowClean = !to.contaminates()
-                && (passed ? dirty == null || told.cycleEndedAt().isAfter(dirty) : clean);
+        boolean counts = to == State.RETURNED || (to == State.READY && state == State.NEW);
+        Instant passed = counts ? told.passedAt() : null;
+        boolean nowClean = !to.contaminates() && (passed == null ? clean : dirty == null || passed.isAfter(dirty));
         String where = told.place() != null ? told.place() : to == State.SENT ? told.destination() : null;
         boolean stays = to == State.MISSING || (to == State.IN_PROCESSING && where == null);
         return new Life(
                 move.version(),
                 to,
                 told.at(),
-                passed ? told.cycleEndedAt() : cycleEnd,
+                passed == null ? cycleEnd : passed,
                 stays ? place : where,
                 to == State.SENT ? told.label() : to.group() == State.Group.AWAY ? label : null,
                 to.contaminates() ? useBy : told.useBy() != null ? told.useBy() : useBy,
-                cycles + (passed ? 1 : 0),
+                cycles + (passed == null ? 0 : 1),
                 dirty,
                 nowClean,
                 released || to == State.READY,

@@ -39,8 +39,9 @@ record Told(
         return new Told(at, null, null, null, null, null, null, null, null, null, null, null, null);
     }
 
-    /** A cycle that passed, with its end. */
-    boolean cyclePasses() {
-        return cycle != null && cycleEndedAt != null && Boolean.TRUE.equals(cyclePassed);
+    /** When the cycle ended, if it passed; else null. */
+    @Nullable
+    Instant passedAt() {
+        return cycle != null && Boolean.TRUE.equals(cyclePassed) ? cycleEndedAt : null;
     }
 }
