@@ -26,7 +26,7 @@ class KitPages {
     private static final DateTimeFormatter AT = DateTimeFormatter.ofPattern("d MMM, HH:mm", Locale.ENGLISH);
 
     /** Away longer than this is asked about; our own choice, no source. */
-    private static final Duration LONG_AWAY = Duration.ofHours(48);
+    private static final Duration LONG_AWAY = Duration.ofDays(2);
 
     private final Kit kit;
     private final Sites sites;
