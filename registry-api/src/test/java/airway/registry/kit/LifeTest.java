@@ -179,7 +179,7 @@ class LifeTest {
             state = to;
             if (Set.of("opened", "in_use", "used", "missing").contains(to)) {
                 touched = Math.max(Math.max(now, touched), goodCycle);
-            } else if (passed && (to.equals("returned") || to.equals("ready") && was.equals("new"))) {
+            } else if (passed && (to.equals("returned") || (to.equals("ready") && was.equals("new")))) {
                 goodCycle = Math.max(goodCycle, cycleEnded);
                 cycles++;
             }
@@ -205,6 +205,7 @@ class LifeTest {
     @ValueSource(longs = {1, 2, 3, 5, 8})
     void agreesWithAnotherModelOverTenThousandMoves(long seed) {
         Random random = new Random(seed);
+        List<State> states = List.of(State.values());
         Log log = new Log(LIMIT);
         Model model = new Model();
         long minute = 0;
@@ -235,7 +236,7 @@ class LifeTest {
             } else {
                 // Out of use is for good, so it is left to the end of a life; the wish for a clean round comes more
                 // often.
-                State to = State.values()[random.nextInt(State.values().length)];
+                State to = states.get(random.nextInt(states.size()));
                 if (to == State.NEW || (to == State.RETIRED && life.cycles() < LIMIT && random.nextInt(2_000) > 0)) {
                     continue;
                 }
