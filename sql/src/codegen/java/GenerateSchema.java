@@ -62,7 +62,8 @@ class GenerateSchema {
                         "charts",
                         "session",
                         "identity",
-                        "release")
+                        "release",
+                        "kit")
                 .map(name -> new SchemaMappingType().withInputSchema(name))
                 .toList();
         GenerationTool.generate(new Configuration()

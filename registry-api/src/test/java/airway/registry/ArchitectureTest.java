@@ -210,6 +210,14 @@ class ArchitectureTest {
             .resideInAPackage("airway.sql.generated.identity..");
 
     @ArchTest
+    static final ArchRule ONE_WRITER_OF_THE_KIT = noClasses()
+            .that()
+            .resideOutsideOfPackage("airway.registry.kit")
+            .should()
+            .dependOnClassesThat()
+            .resideInAPackage("airway.sql.generated.kit..");
+
+    @ArchTest
     static final ArchRule ONE_READER_OF_THE_AUDIT = noClasses()
             .that()
             .resideOutsideOfPackages("airway.registry.audit", "airway.registry.verify")

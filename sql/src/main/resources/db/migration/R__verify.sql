@@ -73,6 +73,12 @@ create function audit.findings()
     union all
     select 'kept_average', v.site_id, v.kept_id, v.version, v.status, v.recorded_by, audit.row_hash(v)
     from charts.kept_average v
+    union all
+    select 'kit_kind', v.site_id, v.kind_id, v.version, v.status, v.recorded_by, audit.row_hash(v)
+    from kit.kind v
+    union all
+    select 'kit_item', v.site_id, v.item_id, v.version, v.status, v.recorded_by, audit.row_hash(v)
+    from kit.move v
   ), found_row as (
     select v.object, v.site_id, v.object_id, max(v.version) as version, 'versions_gap' as finding
     from row_version v group by 1, 2, 3 having min(v.version) <> 1 or max(v.version) <> count(*)
@@ -85,7 +91,10 @@ create function audit.findings()
                 when bool_or(e.hash <> v.hash) then 'audit_hash'
                 else 'audit_action' end
     from row_version v
-    full join (select * from audit.entry where object in ('change', 'review', 'aim', 'report', 'kept_average')) e using (object, site_id, object_id, version)
+    full join (
+      select * from audit.entry
+      where object in ('change', 'review', 'aim', 'report', 'kept_average', 'kit_kind', 'kit_item')) e
+      using (object, site_id, object_id, version)
     group by v.object, e.object, v.site_id, e.site_id, v.object_id, e.object_id, v.version, e.version
     having v.object is null or count(e.entry_id) <> 1 or bool_or(e.hash <> v.hash or e.actor_id <> v.recorded_by
       or e.action <> audit.action_of(v.object, v.status, v.version))

@@ -24,6 +24,12 @@ public enum Right {
     READ_SETUPS("see the list of set-ups", true),
     /** Add to the device set-ups of a unit. */
     KEEP_SETUPS("keep the list of set-ups", true),
+    /** See where each item of the kit is, and say that one was opened or used. */
+    USE_KIT("see where each item is, say that one was opened or used"),
+    /** Set an item apart. */
+    HOLD_KIT("hold an item"),
+    /** Enter kinds and items, and move items on their round. */
+    KEEP_KIT("keep the kit: kinds, items and their round"),
     /** Look at the hospital number of a record, with a reason, and find the records of one child. */
     SEE_IDENTITY("look at a hospital number, with a reason"),
     /** Erase a hospital number. */

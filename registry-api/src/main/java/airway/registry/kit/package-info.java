@@ -1,4 +1,4 @@
-/** The kit: what is written on an item, read by a scanner. */
+/** The kit: reusable items and the log of their moves; what is written on an item, read by a scanner. */
 @NullMarked
 package airway.registry.kit;
 

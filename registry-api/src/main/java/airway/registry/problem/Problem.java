@@ -177,6 +177,40 @@ public abstract sealed class Problem extends RuntimeException {
         }
     }
 
+    /** Somebody moved the item since it was read: it is somewhere else by now. */
+    public static final class ItemMoved extends Conflict {
+        /**
+         * @param state code of the state it is in now
+         * @param words the same in words
+         * @param version its last move
+         */
+        public ItemMoved(String state, String words, int version) {
+            super(
+                    "item-moved",
+                    "Somebody else has moved it",
+                    "Nothing was stored. The item is now: " + words + " (move " + version + ").",
+                    List.of(Fault.at(
+                            "/seen",
+                            "state." + state,
+                            "Look at where it is now, then send yours with seen " + version + ".")));
+        }
+    }
+
+    /** The item cannot make this move from where it is. */
+    public static final class NoSuchMove extends Conflict {
+        /**
+         * @param words the state it is in, in words
+         * @param bar what bars the move, and the mend
+         */
+        public NoSuchMove(String words, Fault bar) {
+            super(
+                    "no-such-move",
+                    "It cannot go there from here",
+                    "Nothing was stored. The item is now: " + words + ". " + bar.mend(),
+                    List.of(bar));
+        }
+    }
+
     /** The same thing is being done at this moment. */
     public static final class Busy extends Conflict {
         public Busy(String parameter) {

@@ -90,6 +90,7 @@ public class Frame {
             new Item("quality", "/quality", "Data quality", Right.IMPROVE),
             new Item("research", "/research", "Research data", Right.ASK_RESEARCH),
             new Item("import", "/import", "Import", Right.IMPORT),
+            new Item("kit", "/kit", "Kit", Right.USE_KIT),
             new Item("setups", "/setups", "Set-ups", Right.KEEP_SETUPS),
             new Item("people", "/people", "People", Right.ADMINISTER),
             new Item("units", "/units", "Units", Right.ADMINISTER),

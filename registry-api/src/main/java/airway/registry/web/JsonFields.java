@@ -3,7 +3,11 @@ package airway.registry.web;
 import airway.registry.problem.Fault;
 import airway.registry.problem.Problem;
 import java.time.DateTimeException;
+import java.time.Instant;
 import java.time.LocalDate;
+import java.time.LocalDateTime;
+import java.time.OffsetDateTime;
+import java.time.ZoneId;
 import java.util.ArrayList;
 import java.util.LinkedHashSet;
 import java.util.List;
@@ -110,6 +114,46 @@ public final class JsonFields {
             return null;
         }
         return text.isEmpty() ? null : text;
+    }
+
+    /**
+     * A whole number.
+     *
+     * @return null where it is blank or none
+     */
+    public @Nullable Integer whole(String name, int least, int most) {
+        if (blank(name)) {
+            return null;
+        }
+        JsonNode value = json.path(name);
+        if (!value.isIntegralNumber()
+                || !value.canConvertToInt()
+                || value.intValue() < least
+                || value.intValue() > most) {
+            fault(name, "number", "Write a whole number from " + least + " to " + most + ".");
+            return null;
+        }
+        return value.intValue();
+    }
+
+    /**
+     * A moment as 2026-03-14T07:55, in the zone given unless it names its own.
+     *
+     * @return null where it is blank or none
+     */
+    public @Nullable Instant moment(String name, ZoneId zone) {
+        if (blank(name)) {
+            return null;
+        }
+        String text = json.path(name).asString("").strip().replace(' ', 'T');
+        try {
+            return text.matches(".*(Z|[+-]\\d{2}:\\d{2})")
+                    ? OffsetDateTime.parse(text).toInstant()
+                    : LocalDateTime.parse(text).atZone(zone).toInstant();
+        } catch (DateTimeException e) {
+            fault(name, "moment", "Write day and time as 2026-03-14T07:55.");
+            return null;
+        }
     }
 
     /** A day as 2026-03-14; null where it is blank or none. */

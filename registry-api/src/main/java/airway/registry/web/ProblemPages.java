@@ -112,6 +112,16 @@ class ProblemPages {
                     "The report is final",
                     "Numbers and texts of a final report stay as they are; what happened to its records since is told beside it.",
                     "Read it; what is to be said since belongs into a later report. Nothing was stored."),
+            kind(
+                    "item-moved",
+                    "Somebody else has moved it",
+                    "An item of the kit was moved since it was read; the problem names the state it is in now.",
+                    "Read it again, look where it is, and send yours once more if it still fits. Nothing was stored."),
+            kind(
+                    "no-such-move",
+                    "It cannot go there from here",
+                    "An item of the kit goes round by certain ways only: what was opened is dirty until a cycle passed.",
+                    "The item tells where it can go. Nothing was stored."),
             kind("bad-request", "Bad request", "The request could not be understood.", "Check address and parameters."),
             kind(
                     "not-found",
