@@ -41,10 +41,14 @@ final class ChartWords {
     private final ChartKind kind;
     private final Quantity quantity;
 
+    /** What several points together are told as: groups of one size cannot be one group. */
+    private final Quantity together;
+
     ChartWords(Chart chart) {
         this.chart = chart;
         this.kind = chart.request().kind();
         this.quantity = chart.request().quantity();
+        this.together = Quantity.of(chart.request().measure());
     }
 
     /** The one sentence of the whole chart, with the count and its interval. */
@@ -56,18 +60,30 @@ final class ChartWords {
         }
         String period = !kind.grouped()
                 ? "In all"
-                : chart.points().size() == 1
-                        ? "In " + chart.points().get(0).words()
-                        : (chart.request().grouping().calendar() ? "From " : "In intubations ")
-                                + chart.points().get(0).words() + " to "
-                                + chart.points().get(chart.points().size() - 1).words();
+                : chart.request().grouping().calendar()
+                        ? span()
+                        : "In intubations "
+                                + chart.points().get(0).words().replaceFirst(" .*", "")
+                                + " to "
+                                + chart.points()
+                                        .get(chart.points().size() - 1)
+                                        .words()
+                                        .replaceFirst(".* ", "");
         String interval = overall == null || total.n() < Percent.FEWEST
                 ? ""
-                : "; 95% interval " + Quantity.of(chart.request().measure()).interval(overall, total.n());
+                : "; 95% interval " + together.interval(overall, total.n());
         Question question = chart.request().question();
         return period + ": " + lower(question.measure().counts().title(question.scheme()))
                 + (quantity == Quantity.PROPORTION ? " in " : ", ") + quantity.count(total) + interval + leftOut()
                 + ".";
+    }
+
+    private String span() {
+        String first = chart.points().get(0).words();
+        return chart.points().size() == 1
+                ? "In " + first
+                : "From " + first + " to "
+                        + chart.points().get(chart.points().size() - 1).words();
     }
 
     /** A title inside a sentence. */
@@ -159,9 +175,10 @@ final class ChartWords {
         if (centre == null || judged.n() == 0) {
             return null;
         }
-        Estimate estimate = quantity.interval(judged);
-        String interval =
-                estimate == null ? "too few for an interval" : "95% interval " + interval(estimate, judged.n());
+        Estimate estimate = together.interval(judged);
+        String interval = estimate == null
+                ? "too few for an interval"
+                : "95% interval " + together.interval(estimate, judged.n());
         String stretch = chart.phases().size() == 1 && !phase.kept()
                 ? "The " + line() + " is that of the complete points: "
                 : stretch(phase) + ": the " + line() + " is ";
@@ -170,7 +187,7 @@ final class ChartWords {
         } else if (phase.kept() && kind != ChartKind.RUN) {
             return stretch + quantity.of(centre, basis()) + ", kept from before; recorded in this time "
                     + quantity.count(judged) + ", " + interval + ".";
-        } else if (kind == ChartKind.RUN || quantity.isMedian()) {
+        } else if (kind == ChartKind.RUN || quantity.isMedian() || quantity == Quantity.COUNT) {
             return stretch + quantity.of(centre, judged.n()) + "; of all intubations together " + quantity.count(judged)
                     + ", " + interval + ".";
         }

@@ -318,7 +318,8 @@ class ChartKindsWebTest extends ServedRegistry {
                 .contains("A c chart needs as many intubations at every point", "25 intubations")
                 .doesNotContain(">quarter<");
         assertThat(page("/charts?measure=ae_per_encounter&chart=c&by=n:5&site_id=" + unit))
-                .contains("3 events in 12 (0.25 per intubation)");
+                .contains(
+                        "In intubations 1 to 12: ", "3 events in 12 (0.25 per intubation); 95% interval 0.05 to 0.73");
     }
 
     @Test

@@ -94,6 +94,11 @@ class PublishedSeriesTest {
                 .singleElement()
                 .satisfies(point -> assertThat(point.value()).isEqualTo(31));
         assertThat(new ChartWords(chart).shows()).contains("400 events in 2500 (0.16 per intubation)");
+        assertThat(new ChartWords(chart).averages())
+                .as("exact interval of a Poisson count of 400: 361.8 to 441.2 (R, poisson.test), over 2500")
+                .containsExactly(
+                        "The average is that of the complete points: 16; of all intubations together 400 events in"
+                                + " 2500 (0.16 per intubation), 95% interval 0.14 to 0.18.");
     }
 
     /** NIST/SEMATECH e-Handbook of Statistical Methods 6.3.3.2: 30 wafers of 50 chips; centre 0.2313, limits 0.0524, 0.4102. */
