@@ -15,6 +15,7 @@ import org.jooq.Record;
 import org.jooq.impl.DSL;
 import org.jspecify.annotations.Nullable;
 import org.springframework.stereotype.Component;
+import tools.jackson.databind.JsonNode;
 
 /** The units that the one who acts may see. */
 @Component
@@ -63,6 +64,20 @@ public class Sites {
         return code == null ? sites.get(0) : find(sites, code).orElseThrow(Sites::unknown);
     }
 
+    /**
+     * The unit that a body names in {@code site_id}, or the home unit.
+     *
+     * @throws Problem.Invalid if the one who acts has no such unit
+     */
+    public static Site inBody(DSLContext dsl, JsonNode body) {
+        JsonNode code = body.path("site_id");
+        try {
+            return named(dsl, code.isMissingNode() || code.isNull() ? null : code.asString(""));
+        } catch (Problem.Missing e) {
+            throw new Problem.Invalid(Fault.at("/site_id", "site.unknown", "Name one of your units, or leave it out."));
+        }
+    }
+
     private static Problem.Missing unknown() {
         return new Problem.Missing(
                 "unit",
@@ -72,6 +87,11 @@ public class Sites {
     /** As {@link #named(DSLContext, String)}, in a transaction of its own. */
     public Site named(@Nullable String code) {
         return transactions.read(dsl -> named(dsl, code));
+    }
+
+    /** As {@link #inBody(DSLContext, JsonNode)}, in a transaction of its own. */
+    public Site inBody(JsonNode body) {
+        return transactions.read(dsl -> inBody(dsl, body));
     }
 
     /** Whether the one who acts has one of these rights in this unit, inside a running transaction. */

@@ -4,7 +4,6 @@ import airway.registry.access.Needs;
 import airway.registry.access.Right;
 import airway.registry.access.Site;
 import airway.registry.access.Sites;
-import airway.registry.problem.Fault;
 import airway.registry.problem.Problem;
 import airway.registry.web.IfMatch;
 import airway.registry.web.JsonBody;
@@ -56,15 +55,7 @@ class AimApi {
         int seen = IfMatch.orFirst(ifMatch, ifNoneMatch);
         JsonNode body = JsonBody.read(request);
         Aims.Typed typed = AimJson.read(body);
-        Site site;
-        try {
-            site = sites.named(
-                    body.path("site_id").isMissingNode()
-                            ? null
-                            : body.path("site_id").asString(""));
-        } catch (Problem.Missing e) {
-            throw new Problem.Invalid(Fault.at("/site_id", "site.unknown", "Name one of your units, or leave it out."));
-        }
+        Site site = sites.inBody(body);
         Aim written = aims.write(site, seen, typed);
         return answer(seen == 0 ? HttpStatus.CREATED : HttpStatus.OK, site, written);
     }

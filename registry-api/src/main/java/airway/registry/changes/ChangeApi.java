@@ -4,12 +4,12 @@ import airway.registry.access.Needs;
 import airway.registry.access.Right;
 import airway.registry.access.Sites;
 import airway.registry.problem.Fault;
+import airway.registry.problem.Key;
 import airway.registry.problem.Problem;
 import airway.registry.web.IfMatch;
 import airway.registry.web.JsonBody;
 import jakarta.servlet.http.HttpServletRequest;
 import java.net.URI;
-import java.util.UUID;
 import org.jspecify.annotations.Nullable;
 import org.springframework.http.HttpHeaders;
 import org.springframework.http.MediaType;
@@ -60,7 +60,7 @@ class ChangeApi {
 
     @GetMapping("/{id}")
     ResponseEntity<ObjectNode> read(@PathVariable String id) {
-        return answer(changes.read(uuid(id)));
+        return answer(changes.read(Key.of(id, "change")));
     }
 
     @PutMapping(path = "/{id}", consumes = MediaType.APPLICATION_JSON_VALUE)
@@ -69,28 +69,20 @@ class ChangeApi {
             HttpServletRequest request,
             @RequestHeader(name = HttpHeaders.IF_MATCH, required = false) @Nullable String ifMatch) {
         int seen = IfMatch.version(ifMatch);
-        return answer(changes.amend(uuid(id), seen, JsonBody.read(request)));
+        return answer(changes.amend(Key.of(id, "change"), seen, JsonBody.read(request)));
     }
 
     @PostMapping(path = "/{id}/withdrawal", consumes = MediaType.APPLICATION_JSON_VALUE)
     ResponseEntity<ObjectNode> withdraw(@PathVariable String id, HttpServletRequest request) {
-        return answer(changes.withdraw(uuid(id), JsonBody.read(request)));
+        return answer(changes.withdraw(Key.of(id, "change"), JsonBody.read(request)));
     }
 
     @GetMapping("/{id}/versions")
     ArrayNode versions(@PathVariable String id) {
-        return ChangeJson.of(changes.versions(uuid(id)));
+        return ChangeJson.of(changes.versions(Key.of(id, "change")));
     }
 
     private static ResponseEntity<ObjectNode> answer(Kept kept) {
         return ResponseEntity.ok().eTag(IfMatch.tag(kept.version())).body(ChangeJson.of(kept));
-    }
-
-    static UUID uuid(String id) {
-        try {
-            return UUID.fromString(id);
-        } catch (IllegalArgumentException e) {
-            throw new Problem.Missing("change");
-        }
     }
 }

@@ -5,6 +5,7 @@ import airway.registry.access.Right;
 import airway.registry.access.Site;
 import airway.registry.access.Sites;
 import airway.registry.problem.Fault;
+import airway.registry.problem.Key;
 import airway.registry.problem.Problem;
 import java.time.ZoneId;
 import java.time.format.DateTimeFormatter;
@@ -111,7 +112,7 @@ class ChangePages {
 
     @GetMapping("/changes/{id}")
     ModelAndView change(@PathVariable String id) {
-        return change(ChangeApi.uuid(id), HttpStatus.OK);
+        return change(Key.of(id, "change"), HttpStatus.OK);
     }
 
     private ModelAndView change(UUID id, HttpStatus status) {
@@ -137,7 +138,7 @@ class ChangePages {
 
     @PostMapping(path = "/changes/{id}/amend", consumes = MediaType.APPLICATION_FORM_URLENCODED_VALUE)
     ModelAndView amend(@PathVariable String id, @RequestParam MultiValueMap<String, String> typed) {
-        UUID change = ChangeApi.uuid(id);
+        UUID change = Key.of(id, "change");
         String seen = String.valueOf(typed.getFirst("seen"));
         if (!seen.matches("[1-9]\\d{0,8}")) {
             throw new Problem.Malformed(
@@ -166,7 +167,7 @@ class ChangePages {
 
     @PostMapping(path = "/changes/{id}/withdrawal", consumes = MediaType.APPLICATION_FORM_URLENCODED_VALUE)
     ModelAndView withdraw(@PathVariable String id, @RequestParam MultiValueMap<String, String> typed) {
-        UUID change = ChangeApi.uuid(id);
+        UUID change = Key.of(id, "change");
         try {
             changes.withdraw(change, body(typed, WHY));
         } catch (Problem.Invalid e) {

@@ -55,7 +55,7 @@ public class Changes {
 
     Kept keep(JsonNode body) {
         return transactions.write(dsl -> {
-            Site site = site(dsl, body);
+            Site site = Sites.inBody(dsl, body);
             Change change = ChangeForm.read(body, today(site));
             ChangeStore store = new ChangeStore(dsl);
             store.hold(site);
@@ -164,15 +164,6 @@ public class Changes {
             throw new Problem.Missing("change");
         }
         return versions;
-    }
-
-    private static Site site(DSLContext dsl, JsonNode body) {
-        JsonNode code = body.path("site_id");
-        try {
-            return Sites.named(dsl, code.isMissingNode() || code.isNull() ? null : code.asString(""));
-        } catch (Problem.Missing e) {
-            throw new Problem.Invalid(Fault.at("/site_id", "site.unknown", "Name one of your units, or leave it out."));
-        }
     }
 
     /** The present day of a unit. */

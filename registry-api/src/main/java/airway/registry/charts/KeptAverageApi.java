@@ -4,12 +4,12 @@ import airway.registry.access.Needs;
 import airway.registry.access.Right;
 import airway.registry.access.Sites;
 import airway.registry.problem.Fault;
+import airway.registry.problem.Key;
 import airway.registry.problem.Problem;
 import airway.registry.web.IfMatch;
 import airway.registry.web.JsonBody;
 import jakarta.servlet.http.HttpServletRequest;
 import java.net.URI;
-import java.util.UUID;
 import org.jspecify.annotations.Nullable;
 import org.springframework.http.HttpHeaders;
 import org.springframework.http.MediaType;
@@ -59,7 +59,7 @@ class KeptAverageApi {
 
     @GetMapping("/{id}")
     ResponseEntity<ObjectNode> read(@PathVariable String id) {
-        return answer(averages.read(uuid(id)));
+        return answer(averages.read(Key.of(id, "kept average")));
     }
 
     @PutMapping(path = "/{id}", consumes = MediaType.APPLICATION_JSON_VALUE)
@@ -68,28 +68,20 @@ class KeptAverageApi {
             HttpServletRequest request,
             @RequestHeader(name = HttpHeaders.IF_MATCH, required = false) @Nullable String ifMatch) {
         int seen = IfMatch.version(ifMatch);
-        return answer(averages.anew(uuid(id), seen, JsonBody.read(request)));
+        return answer(averages.anew(Key.of(id, "kept average"), seen, JsonBody.read(request)));
     }
 
     @PostMapping(path = "/{id}/withdrawal", consumes = MediaType.APPLICATION_JSON_VALUE)
     ResponseEntity<ObjectNode> withdraw(@PathVariable String id, HttpServletRequest request) {
-        return answer(averages.withdraw(uuid(id), JsonBody.read(request)));
+        return answer(averages.withdraw(Key.of(id, "kept average"), JsonBody.read(request)));
     }
 
     @GetMapping("/{id}/versions")
     ArrayNode versions(@PathVariable String id) {
-        return KeptAverageJson.of(averages.versions(uuid(id)));
+        return KeptAverageJson.of(averages.versions(Key.of(id, "kept average")));
     }
 
     private static ResponseEntity<ObjectNode> answer(KeptAverage kept) {
         return ResponseEntity.ok().eTag(IfMatch.tag(kept.version())).body(KeptAverageJson.of(kept));
-    }
-
-    static UUID uuid(String id) {
-        try {
-            return UUID.fromString(id);
-        } catch (IllegalArgumentException e) {
-            throw new Problem.Missing("kept average");
-        }
     }
 }

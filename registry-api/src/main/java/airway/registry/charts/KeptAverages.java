@@ -63,7 +63,7 @@ class KeptAverages {
      */
     KeptAverage keep(JsonNode body) {
         return transactions.write(dsl -> {
-            KeptAverageForm.Asked asked = KeptAverageForm.read(body, site(dsl, body));
+            KeptAverageForm.Asked asked = KeptAverageForm.read(body, Sites.inBody(dsl, body));
             KeptAverageQuery query = new KeptAverageQuery(dsl);
             query.hold(asked.about().cohort().sites().get(0));
             Optional<KeptAverage> last = query.newest(asked.about());
@@ -146,14 +146,5 @@ class KeptAverages {
             throw new Problem.Missing("kept average");
         }
         return versions;
-    }
-
-    private static Site site(DSLContext dsl, JsonNode body) {
-        JsonNode code = body.path("site_id");
-        try {
-            return Sites.named(dsl, code.isMissingNode() || code.isNull() ? null : code.asString(""));
-        } catch (Problem.Missing e) {
-            throw new Problem.Invalid(Fault.at("/site_id", "site.unknown", "Name one of your units, or leave it out."));
-        }
     }
 }

@@ -3,6 +3,7 @@ package airway.registry.encounter;
 import static airway.sql.generated.encounter.Tables.DEVICE_SETUP;
 
 import airway.registry.access.Site;
+import airway.registry.access.Sites;
 import airway.registry.database.ActorTransactions;
 import airway.registry.dictionary.Level;
 import airway.registry.problem.Fault;
@@ -65,7 +66,7 @@ public class DeviceSetups {
      */
     public DeviceSetup add(JsonNode body) {
         DeviceSetup setup = read(body);
-        return transactions.write(dsl -> add(dsl, Encounters.site(dsl, body), setup));
+        return transactions.write(dsl -> add(dsl, Sites.inBody(dsl, body), setup));
     }
 
     /**

@@ -5,6 +5,7 @@ import airway.registry.access.Right;
 import airway.registry.access.Site;
 import airway.registry.access.Sites;
 import airway.registry.problem.Fault;
+import airway.registry.problem.Key;
 import airway.registry.problem.Problem;
 import java.util.UUID;
 import org.jspecify.annotations.Nullable;
@@ -59,7 +60,7 @@ class DraftPages {
     @PostMapping("/drafts/{id}/discard")
     RedirectView discard(
             @PathVariable String id, @RequestParam(name = "site_id", required = false) @Nullable String siteId) {
-        drafts.discard(sites.named(siteId), EncounterApi.uuid(id));
+        drafts.discard(sites.named(siteId), Key.of(id, "record"));
         return home(siteId);
     }
 

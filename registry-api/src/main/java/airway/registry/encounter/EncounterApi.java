@@ -4,6 +4,7 @@ import airway.registry.access.Needs;
 import airway.registry.access.Right;
 import airway.registry.access.Site;
 import airway.registry.access.Sites;
+import airway.registry.problem.Key;
 import airway.registry.problem.Problem;
 import airway.registry.web.IfMatch;
 import airway.registry.web.JsonBody;
@@ -57,7 +58,7 @@ class EncounterApi {
 
     @GetMapping("/encounters/{id}")
     ResponseEntity<ObjectNode> read(@PathVariable String id) {
-        Recorded recorded = encounters.read(uuid(id));
+        Recorded recorded = encounters.read(Key.of(id, "record"));
         return ResponseEntity.ok().eTag(tag(recorded)).body(EncounterJson.of(recorded));
     }
 
@@ -68,20 +69,20 @@ class EncounterApi {
             HttpServletRequest request,
             @RequestHeader(name = HttpHeaders.IF_MATCH, required = false) @Nullable String ifMatch) {
         int seen = IfMatch.version(ifMatch);
-        Recorded recorded = encounters.amend(uuid(id), seen, JsonBody.read(request));
+        Recorded recorded = encounters.amend(Key.of(id, "record"), seen, JsonBody.read(request));
         return ResponseEntity.ok().eTag(tag(recorded)).body(EncounterJson.of(recorded));
     }
 
     @Needs({Right.AMEND_OWN, Right.AMEND_ANY})
     @PostMapping(path = "/encounters/{id}/withdrawal", consumes = MediaType.APPLICATION_JSON_VALUE)
     ResponseEntity<ObjectNode> withdraw(@PathVariable String id, HttpServletRequest request) {
-        Recorded recorded = encounters.withdraw(uuid(id), JsonBody.read(request));
+        Recorded recorded = encounters.withdraw(Key.of(id, "record"), JsonBody.read(request));
         return ResponseEntity.ok().eTag(tag(recorded)).body(EncounterJson.of(recorded));
     }
 
     @GetMapping("/encounters/{id}/versions")
     ArrayNode versions(@PathVariable String id) {
-        UUID encounter = uuid(id);
+        UUID encounter = Key.of(id, "record");
         return EncounterJson.of(
                 encounters.versions(encounter),
                 encounters.read(encounter).site().zone());
@@ -92,7 +93,7 @@ class EncounterApi {
         if (!version.matches("[1-9][0-9]{0,8}")) {
             throw new Problem.Missing("version");
         }
-        Recorded recorded = encounters.read(uuid(id), Integer.parseInt(version));
+        Recorded recorded = encounters.read(Key.of(id, "record"), Integer.parseInt(version));
         return ResponseEntity.ok().eTag(tag(recorded)).body(EncounterJson.of(recorded));
     }
 
@@ -114,13 +115,5 @@ class EncounterApi {
 
     private static String tag(Recorded recorded) {
         return IfMatch.tag(recorded.version());
-    }
-
-    static UUID uuid(String id) {
-        try {
-            return UUID.fromString(id);
-        } catch (IllegalArgumentException e) {
-            throw new Problem.Missing("record");
-        }
     }
 }

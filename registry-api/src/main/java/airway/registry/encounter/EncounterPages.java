@@ -5,6 +5,7 @@ import airway.registry.access.Right;
 import airway.registry.access.Site;
 import airway.registry.access.Sites;
 import airway.registry.identity.Purpose;
+import airway.registry.problem.Key;
 import airway.registry.problem.Problem;
 import java.time.Clock;
 import java.time.Instant;
@@ -70,7 +71,7 @@ class EncounterPages {
         if (draftId == null) {
             return page(Typed.blank(offered.site()), offered, HttpStatus.OK, List.of(), "");
         }
-        UUID id = EncounterApi.uuid(draftId);
+        UUID id = Key.of(draftId, "record");
         Draft draft = drafts.find(offered.site(), id).orElse(null);
         Typed kept = draft == null ? null : draft.typed();
         if (draft == null || kept == null) {
@@ -147,7 +148,7 @@ class EncounterPages {
     @Needs(Right.READ_RECORDS)
     @GetMapping("/records/{id}")
     ModelAndView saved(@PathVariable String id) {
-        return saved(encounters.read(EncounterApi.uuid(id)), false);
+        return saved(encounters.read(Key.of(id, "record")), false);
     }
 
     /** A version as it was. */
@@ -157,7 +158,7 @@ class EncounterPages {
         if (!version.matches("[1-9]\\d{0,8}")) {
             throw new Problem.Missing("version");
         }
-        Recorded now = encounters.read(EncounterApi.uuid(id));
+        Recorded now = encounters.read(Key.of(id, "record"));
         Recorded then = encounters.read(now.id(), Integer.parseInt(version));
         return saved(then, then.version() < now.version());
     }

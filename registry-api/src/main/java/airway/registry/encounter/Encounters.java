@@ -55,7 +55,7 @@ public class Encounters {
     /** The same with something that is kept beside the record, or not kept either. */
     Recorded record(JsonNode body, IdempotencyKey key, Beside beside) {
         return once(key, body, beside, dsl -> {
-            Site site = site(dsl, body);
+            Site site = Sites.inBody(dsl, body);
             Map<String, DeviceSetup> ofSite = setups.ofSite(dsl, site);
             Encounter encounter = EncounterForm.read(body, ofSite, circumstances(dsl, site));
             EncounterStore.Version first = EncounterStore.Version.first(now(), encounter, null);
@@ -97,7 +97,7 @@ public class Encounters {
             return 0;
         }
         return transactions.write(dsl -> {
-            Site site = site(dsl, bodies.values().iterator().next());
+            Site site = Sites.inBody(dsl, bodies.values().iterator().next());
             Set<String> before = takenBefore(dsl, site, bodies.keySet());
             Map<String, DeviceSetup> ofSite = setups.ofSite(dsl, site);
             Circumstances circumstances = circumstances(dsl, site).vouching(variable -> true);
@@ -343,16 +343,6 @@ public class Encounters {
                 .filter(site -> site.no() == no)
                 .findFirst()
                 .orElseThrow(() -> new Problem.Missing("unit"));
-    }
-
-    /** The unit that a body names in {@code site_id}, or the home unit. */
-    static Site site(DSLContext dsl, JsonNode body) {
-        JsonNode code = body.path("site_id");
-        try {
-            return Sites.named(dsl, code.isMissingNode() || code.isNull() ? null : code.asString(""));
-        } catch (Problem.Missing e) {
-            throw new Problem.Invalid(Fault.at("/site_id", "site.unknown", "Name one of your units, or leave it out."));
-        }
     }
 
     private Circumstances circumstances(DSLContext dsl, Site site) {

@@ -3,6 +3,7 @@ package airway.registry.encounter;
 import airway.registry.access.Needs;
 import airway.registry.access.Right;
 import airway.registry.problem.Fault;
+import airway.registry.problem.Key;
 import airway.registry.problem.Problem;
 import java.time.ZoneId;
 import java.time.format.DateTimeFormatter;
@@ -40,7 +41,7 @@ class HistoryPages {
 
     @GetMapping("/records/{id}/history")
     ModelAndView history(@PathVariable String id) {
-        return page(EncounterApi.uuid(id), HttpStatus.OK, null);
+        return page(Key.of(id, "record"), HttpStatus.OK, null);
     }
 
     @Needs({Right.AMEND_OWN, Right.AMEND_ANY})
@@ -49,7 +50,7 @@ class HistoryPages {
             @PathVariable String id,
             @RequestParam(name = "reason_code", required = false) @Nullable String code,
             @RequestParam(name = "reason_text", required = false) @Nullable String text) {
-        UUID encounter = EncounterApi.uuid(id);
+        UUID encounter = Key.of(id, "record");
         ObjectNode body = JSON.createObjectNode();
         if (code != null) {
             body.put("reason_code", code);

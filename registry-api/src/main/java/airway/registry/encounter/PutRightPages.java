@@ -4,6 +4,7 @@ import airway.registry.access.Needs;
 import airway.registry.access.Right;
 import airway.registry.access.Sites;
 import airway.registry.problem.Fault;
+import airway.registry.problem.Key;
 import airway.registry.problem.Problem;
 import java.time.Clock;
 import java.util.List;
@@ -59,9 +60,9 @@ class PutRightPages {
     @GetMapping("/records/{id}/amend")
     ModelAndView form(
             @PathVariable String id, @RequestParam(name = "draft", required = false) @Nullable String draftId) {
-        Recorded recorded = standing(encounters.read(EncounterApi.uuid(id)));
+        Recorded recorded = standing(encounters.read(Key.of(id, "record")));
         if (draftId != null) {
-            return goOn(recorded, EncounterApi.uuid(draftId));
+            return goOn(recorded, Key.of(draftId, "record"));
         }
         Typed typed = FilledIn.of(recorded.encounter(), offered(recorded))
                 .with("amends", recorded.id().toString())
@@ -86,7 +87,7 @@ class PutRightPages {
 
     @PostMapping(path = "/records/{id}/amend", consumes = MediaType.APPLICATION_FORM_URLENCODED_VALUE)
     ModelAndView save(@PathVariable String id, @RequestParam MultiValueMap<String, String> fields) {
-        UUID encounter = EncounterApi.uuid(id);
+        UUID encounter = Key.of(id, "record");
         Typed typed = new Typed(fields);
         Recorded seen = standing(encounters.read(encounter, version(typed, "seen")));
         Recorded over = standing(encounters.read(encounter, version(typed, "over")));

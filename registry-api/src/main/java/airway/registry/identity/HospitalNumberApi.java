@@ -2,7 +2,7 @@ package airway.registry.identity;
 
 import airway.registry.access.Needs;
 import airway.registry.access.Right;
-import airway.registry.problem.Problem;
+import airway.registry.problem.Key;
 import airway.registry.web.JsonBody;
 import jakarta.servlet.http.HttpServletRequest;
 import java.util.UUID;
@@ -33,7 +33,7 @@ class HospitalNumberApi {
     @Needs({Right.AMEND_OWN, Right.AMEND_ANY})
     @PutMapping(consumes = MediaType.APPLICATION_JSON_VALUE)
     ObjectNode put(@PathVariable String id, HttpServletRequest request) {
-        UUID record = uuid(id);
+        UUID record = Key.of(id, "record");
         boolean kept = numbers.put(record, JsonBody.read(request));
         return JSON.createObjectNode()
                 .put("encounter_id", record.toString())
@@ -42,18 +42,10 @@ class HospitalNumberApi {
 
     @PostMapping(path = "/look", consumes = MediaType.APPLICATION_JSON_VALUE)
     ObjectNode look(@PathVariable String id, HttpServletRequest request) {
-        UUID record = uuid(id);
+        UUID record = Key.of(id, "record");
         HospitalNumber number = numbers.look(record, JsonBody.read(request));
         return JSON.createObjectNode()
                 .put("encounter_id", record.toString())
                 .put(HospitalNumberForm.NUMBER, number.shown());
-    }
-
-    static UUID uuid(String id) {
-        try {
-            return UUID.fromString(id);
-        } catch (IllegalArgumentException e) {
-            throw new Problem.Missing("record");
-        }
     }
 }

@@ -5,6 +5,7 @@ import airway.registry.access.Right;
 import airway.registry.access.Site;
 import airway.registry.access.Sites;
 import airway.registry.problem.Fault;
+import airway.registry.problem.Key;
 import airway.registry.problem.Problem;
 import java.time.ZoneId;
 import java.time.format.DateTimeFormatter;
@@ -52,7 +53,7 @@ class HospitalNumberPages {
 
     @PostMapping(path = "/records/{id}/hospital-number", consumes = MediaType.APPLICATION_FORM_URLENCODED_VALUE)
     ModelAndView look(@PathVariable String id, @RequestParam MultiValueMap<String, String> typed) {
-        UUID record = HospitalNumberApi.uuid(id);
+        UUID record = Key.of(id, "record");
         ModelAndView page = new ModelAndView("identity/look")
                 .addObject("unitCode", typed.getFirst("site_id"))
                 .addObject("id", record)

@@ -6,6 +6,7 @@ import airway.registry.access.Site;
 import airway.registry.access.Sites;
 import airway.registry.dictionary.Dictionary;
 import airway.registry.encounter.DeviceSetups;
+import airway.registry.problem.Key;
 import airway.registry.problem.Problem;
 import jakarta.servlet.MultipartConfigElement;
 import jakarta.servlet.http.HttpServletResponse;
@@ -94,7 +95,7 @@ class ImportPages {
             @RequestParam(required = false) @Nullable String source,
             @RequestParam(required = false) @Nullable String upload) {
         Site site = sites.named(siteId);
-        Upload held = upload == null ? null : uploads.find(uuid(upload));
+        Upload held = upload == null ? null : uploads.find(Key.of(upload, "import"));
         String mapping = held == null ? "" : held.mapping();
         if (source != null) {
             mapping = mappings.newest(site, source).orElseThrow(() -> new Problem.Missing("mapping"));
@@ -110,7 +111,7 @@ class ImportPages {
             @RequestParam(defaultValue = "") String mapping,
             @RequestParam(required = false) @Nullable String upload) {
         String text = mapping;
-        Upload held = upload == null || upload.isEmpty() ? null : uploads.find(uuid(upload));
+        Upload held = upload == null || upload.isEmpty() ? null : uploads.find(Key.of(upload, "import"));
         Upload received = null;
         try {
             text = mappingFile == null || mappingFile.isEmpty() ? mapping : text(mappingFile);
@@ -192,7 +193,7 @@ class ImportPages {
 
     @GetMapping("/import/{id}")
     ModelAndView shown(@PathVariable String id, HttpServletResponse response) {
-        Upload upload = uploads.find(uuid(id));
+        Upload upload = uploads.find(Key.of(id, "import"));
         Upload.Now now = upload.now();
         if (now.state().running()) {
             response.setHeader("Refresh", ASK_AGAIN_S);
@@ -202,7 +203,7 @@ class ImportPages {
 
     @PostMapping("/import/{id}/take")
     ModelAndView take(@PathVariable String id) {
-        Upload upload = uploads.find(uuid(id));
+        Upload upload = uploads.find(Key.of(id, "import"));
         if (refused(upload.now())) {
             return page(upload, upload.now(), HttpStatus.UNPROCESSABLE_CONTENT);
         }
@@ -216,7 +217,7 @@ class ImportPages {
     /** Stops what is running, or throws away what is not. */
     @PostMapping("/import/{id}/stop")
     ModelAndView stop(@PathVariable String id) {
-        Upload upload = uploads.find(uuid(id));
+        Upload upload = uploads.find(Key.of(id, "import"));
         if (upload.now().state().running()) {
             upload.stop();
             upload.await(PATIENCE_MS);
@@ -231,7 +232,7 @@ class ImportPages {
 
     @GetMapping("/import/{id}/to-mend.csv")
     ResponseEntity<FileSystemResource> toMend(@PathVariable String id) {
-        Upload upload = uploads.find(uuid(id));
+        Upload upload = uploads.find(Key.of(id, "import"));
         if (upload.now().state().running() || upload.now().complaints() == 0) {
             throw new Problem.Missing("list");
         }
@@ -354,13 +355,5 @@ class ImportPages {
 
     private static String attachment(String name) {
         return "attachment; filename=\"" + name + "\"";
-    }
-
-    private static UUID uuid(String id) {
-        try {
-            return UUID.fromString(id);
-        } catch (IllegalArgumentException e) {
-            throw new Problem.Missing("import");
-        }
     }
 }

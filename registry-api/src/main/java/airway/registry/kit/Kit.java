@@ -6,6 +6,7 @@ import airway.registry.access.Sites;
 import airway.registry.database.Acting;
 import airway.registry.database.ActorTransactions;
 import airway.registry.problem.Fault;
+import airway.registry.problem.Key;
 import airway.registry.problem.Problem;
 import airway.registry.web.JsonFields;
 import java.time.Clock;
@@ -68,7 +69,7 @@ class Kit {
      */
     Kind addKind(JsonNode body) {
         return transactions.write(dsl -> {
-            Site site = site(dsl, body);
+            Site site = Sites.inBody(dsl, body);
             Kind kind = ItemForm.kind(body, site, null);
             return kept(dsl, kind);
         });
@@ -118,7 +119,7 @@ class Kit {
      */
     Traced addItem(JsonNode body) {
         return transactions.write(dsl -> {
-            Site site = site(dsl, body);
+            Site site = Sites.inBody(dsl, body);
             KitQuery query = new KitQuery(dsl);
             KitStore store = new KitStore(dsl);
             store.hold(site);
@@ -179,7 +180,7 @@ class Kit {
      */
     List<Traced> send(JsonNode body) {
         return transactions.write(dsl -> {
-            Site site = site(dsl, body);
+            Site site = Sites.inBody(dsl, body);
             JsonFields fields = JsonFields.of(body, Set.of("site_id", "label", "destination", "items"));
             String label = MoveForm.number(fields, "label", MoveForm.LONGEST_NAME);
             String destination = fields.text("destination", MoveForm.LONGEST_PLACE);
@@ -194,7 +195,7 @@ class Kit {
                     Integer version = item.needed(
                             "seen", item.whole("seen", 1, MOST_MOVES), "Send the version of the item you have seen.");
                     item.check();
-                    ids.add(uuid(one.path("item_id").asString("")));
+                    ids.add(Key.of(one.path("item_id").asString(""), "item"));
                     seen.add(Objects.requireNonNull(version));
                 }
             }
@@ -303,23 +304,6 @@ class Kit {
             throw new Problem.NoSuchMove(
                     item.life().state().words(),
                     Fault.at("/label", "label.open", "Something is away under this label; use another one."));
-        }
-    }
-
-    private static Site site(DSLContext dsl, JsonNode body) {
-        JsonNode code = body.path("site_id");
-        try {
-            return Sites.named(dsl, code.isMissingNode() || code.isNull() ? null : code.asString(""));
-        } catch (Problem.Missing e) {
-            throw new Problem.Invalid(Fault.at("/site_id", "site.unknown", "Name one of your units, or leave it out."));
-        }
-    }
-
-    static UUID uuid(String id) {
-        try {
-            return UUID.fromString(id);
-        } catch (IllegalArgumentException e) {
-            throw new Problem.Missing("item");
         }
     }
 

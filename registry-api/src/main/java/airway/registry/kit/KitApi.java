@@ -4,13 +4,13 @@ import airway.registry.access.Needs;
 import airway.registry.access.Right;
 import airway.registry.access.Sites;
 import airway.registry.problem.Fault;
+import airway.registry.problem.Key;
 import airway.registry.problem.Problem;
 import airway.registry.web.IfMatch;
 import airway.registry.web.JsonBody;
 import jakarta.servlet.http.HttpServletRequest;
 import java.net.URI;
 import java.util.List;
-import java.util.UUID;
 import org.jspecify.annotations.Nullable;
 import org.springframework.http.HttpHeaders;
 import org.springframework.http.MediaType;
@@ -60,7 +60,7 @@ class KitApi {
             HttpServletRequest request,
             @RequestHeader(name = HttpHeaders.IF_MATCH, required = false) @Nullable String ifMatch) {
         int seen = IfMatch.version(ifMatch);
-        Kind kind = kit.amendKind(uuid(id, "kind"), seen, JsonBody.read(request));
+        Kind kind = kit.amendKind(Key.of(id, "kind"), seen, JsonBody.read(request));
         return ResponseEntity.ok().eTag(IfMatch.tag(kind.version())).body(KitJson.of(kind));
     }
 
@@ -90,25 +90,17 @@ class KitApi {
 
     @GetMapping("/items/{id}")
     ObjectNode item(@PathVariable String id) {
-        return KitJson.whole(kit.item(uuid(id, "item")));
+        return KitJson.whole(kit.item(Key.of(id, "item")));
     }
 
     @PostMapping(path = "/items/{id}/moves", consumes = MediaType.APPLICATION_JSON_VALUE)
     ObjectNode move(@PathVariable String id, HttpServletRequest request) {
-        return KitJson.whole(kit.move(uuid(id, "item"), JsonBody.read(request)));
+        return KitJson.whole(kit.move(Key.of(id, "item"), JsonBody.read(request)));
     }
 
     @Needs(Right.KEEP_KIT)
     @PostMapping(path = "/labels", consumes = MediaType.APPLICATION_JSON_VALUE)
     ArrayNode send(HttpServletRequest request) {
         return KitJson.items(kit.send(JsonBody.read(request)));
-    }
-
-    private static UUID uuid(String id, String what) {
-        try {
-            return UUID.fromString(id);
-        } catch (IllegalArgumentException e) {
-            throw new Problem.Missing(what);
-        }
     }
 }

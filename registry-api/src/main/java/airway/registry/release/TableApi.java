@@ -5,6 +5,7 @@ import airway.registry.access.Right;
 import airway.registry.access.Sites;
 import airway.registry.cohort.Stratum;
 import airway.registry.problem.Fault;
+import airway.registry.problem.Key;
 import airway.registry.problem.Problem;
 import airway.registry.web.JsonBody;
 import jakarta.servlet.http.HttpServletRequest;
@@ -15,7 +16,6 @@ import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Set;
-import java.util.UUID;
 import org.jspecify.annotations.Nullable;
 import org.springframework.http.MediaType;
 import org.springframework.http.ResponseEntity;
@@ -65,7 +65,7 @@ class TableApi {
             @PathVariable String id,
             @RequestParam(name = "format", required = false) @Nullable String format,
             HttpServletRequest request) {
-        ToldTable told = tables.read(uuid(id));
+        ToldTable told = tables.read(Key.of(id, "table"));
         if (format != null && !Set.of("csv", "json").contains(format)) {
             throw new Problem.Malformed(Fault.parameter("format", "code", "Send csv or json."));
         }
@@ -130,13 +130,5 @@ class TableApi {
         List<String> values = new ArrayList<>();
         (value.isArray() ? value : List.of(value)).forEach(one -> values.add(one.asString("")));
         return values;
-    }
-
-    static UUID uuid(String id) {
-        try {
-            return UUID.fromString(id);
-        } catch (IllegalArgumentException e) {
-            throw new Problem.Missing("table");
-        }
     }
 }

@@ -7,6 +7,7 @@ import airway.registry.access.Sites;
 import airway.registry.cohort.Measure;
 import airway.registry.cohort.Stratum;
 import airway.registry.problem.Fault;
+import airway.registry.problem.Key;
 import airway.registry.problem.Problem;
 import airway.stats.Estimate;
 import java.time.format.DateTimeFormatter;
@@ -117,7 +118,7 @@ class TablePages {
 
     @GetMapping("/tables/{id}")
     ModelAndView table(@PathVariable String id) {
-        ToldTable told = tables.read(TableApi.uuid(id));
+        ToldTable told = tables.read(Key.of(id, "table"));
         Site site = told.table().spec().site();
         return new ModelAndView("release/table")
                 .addObject("unitCode", site.code())
@@ -131,7 +132,7 @@ class TablePages {
 
     @GetMapping("/tables/{id}/csv")
     ResponseEntity<String> csv(@PathVariable String id) {
-        ToldTable told = tables.read(TableApi.uuid(id));
+        ToldTable told = tables.read(Key.of(id, "table"));
         return ResponseEntity.ok()
                 .contentType(TableApi.CSV)
                 .header(

@@ -4,11 +4,10 @@ import airway.registry.access.Needs;
 import airway.registry.access.Right;
 import airway.registry.access.Site;
 import airway.registry.access.Sites;
-import airway.registry.problem.Problem;
+import airway.registry.problem.Key;
 import airway.registry.web.IfMatch;
 import airway.registry.web.JsonBody;
 import jakarta.servlet.http.HttpServletRequest;
-import java.util.UUID;
 import org.jspecify.annotations.Nullable;
 import org.springframework.http.HttpHeaders;
 import org.springframework.http.HttpStatus;
@@ -47,7 +46,7 @@ class ReviewApi {
 
     @GetMapping("/{encounter_id}")
     ResponseEntity<ObjectNode> read(@PathVariable("encounter_id") String id) {
-        return answer(HttpStatus.OK, reviews.read(uuid(id)).of());
+        return answer(HttpStatus.OK, reviews.read(Key.of(id, "record")).of());
     }
 
     @PutMapping(path = "/{encounter_id}", consumes = MediaType.APPLICATION_JSON_VALUE)
@@ -57,13 +56,13 @@ class ReviewApi {
             @RequestHeader(name = HttpHeaders.IF_MATCH, required = false) @Nullable String ifMatch,
             @RequestHeader(name = HttpHeaders.IF_NONE_MATCH, required = false) @Nullable String ifNoneMatch) {
         int seen = IfMatch.orFirst(ifMatch, ifNoneMatch);
-        Case written = reviews.write(uuid(id), seen == 0 ? null : (Integer) seen, JsonBody.read(request));
+        Case written = reviews.write(Key.of(id, "record"), seen == 0 ? null : (Integer) seen, JsonBody.read(request));
         return answer(seen == 0 ? HttpStatus.CREATED : HttpStatus.OK, written);
     }
 
     @GetMapping("/{encounter_id}/versions")
     ArrayNode versions(@PathVariable("encounter_id") String id) {
-        Reviews.History history = reviews.read(uuid(id));
+        Reviews.History history = reviews.read(Key.of(id, "record"));
         return ReviewJson.of(history.versions(), history.of().site().zone());
     }
 
@@ -73,13 +72,5 @@ class ReviewApi {
             answer.eTag(IfMatch.tag(one.kept().version()));
         }
         return answer.body(ReviewJson.of(one));
-    }
-
-    static UUID uuid(String id) {
-        try {
-            return UUID.fromString(id);
-        } catch (IllegalArgumentException e) {
-            throw new Problem.Missing("record");
-        }
     }
 }

@@ -6,6 +6,7 @@ import airway.registry.access.Site;
 import airway.registry.access.Sites;
 import airway.registry.cohort.Measure;
 import airway.registry.problem.Fault;
+import airway.registry.problem.Key;
 import airway.registry.problem.Problem;
 import java.time.Clock;
 import java.time.LocalDate;
@@ -152,7 +153,7 @@ class ReviewPages {
 
     @GetMapping("/reviews/{id}")
     ModelAndView one(@PathVariable String id) {
-        return page(ReviewApi.uuid(id), HttpStatus.OK);
+        return page(Key.of(id, "record"), HttpStatus.OK);
     }
 
     private ModelAndView page(UUID id, HttpStatus status) {
@@ -184,7 +185,7 @@ class ReviewPages {
 
     @PostMapping(path = "/reviews/{id}", consumes = MediaType.APPLICATION_FORM_URLENCODED_VALUE)
     ModelAndView write(@PathVariable String id, @RequestParam MultiValueMap<String, String> typed) {
-        UUID encounter = ReviewApi.uuid(id);
+        UUID encounter = Key.of(id, "record");
         String version = String.valueOf(typed.getFirst("seen"));
         if (!version.matches("0|[1-9]\\d{0,8}")) {
             throw new Problem.Malformed(
