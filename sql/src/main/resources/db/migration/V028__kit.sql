@@ -204,6 +204,19 @@ alter table audit.entry
     = (site_id is not null and object_id is not null and version is not null and hash is not null));
 comment on table audit.entry is 'Who did what to which record, change, review, aim, report, kept average, table, kind or item of the kit, person, grant, token, session, identity, setting, unit, key or the chain itself, and when.';
 
+-- What writes its own audit cannot be noted by hand; tables that were told neither.
+create or replace function audit.note(p_action text, p_object text, p_site_id smallint, p_object_id uuid, p_about integer,
+    p_reason text, p_detail jsonb) returns void
+  language plpgsql security definer set search_path = pg_catalog as $$
+begin
+  if p_object in ('encounter', 'change', 'review', 'aim', 'report', 'kept_average', 'table', 'kit_kind', 'kit_item') then
+    raise exception using errcode = '42501', message = 'versions write their own audit';
+  end if;
+  insert into audit.entry (actor_id, site_id, action, object, object_id, about, reason, detail)
+  values (access.current_actor(), p_site_id, p_action, p_object, p_object_id, p_about, p_reason, p_detail);
+end
+$$;
+
 create or replace function audit.action_of(p_object text, p_status text, p_version integer) returns text
   language sql immutable set search_path = pg_catalog as $$
   select case when p_object = 'report' and p_status = 'final' then 'finalised'

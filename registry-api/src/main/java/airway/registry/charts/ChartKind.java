@@ -59,9 +59,7 @@ enum ChartKind {
     U("Events per intubation with limits") {
         @Override
         Answer<Lines> judge(Quantity quantity, List<Point> points, Baseline baseline) {
-            return UChart.of(rates(points), baseline)
-                    .map(u -> Lines.of(
-                            u.chart(), new Reach(0, 0, u.lowerUnreachable().size(), u.casesToReachLower())));
+            return UChart.of(rates(points), baseline).map(u -> Lines.of(u.chart(), reach(u)));
         }
     },
     /** The same with limits widened for points that scatter more than chance alone gives. */
@@ -75,7 +73,11 @@ enum ChartKind {
     C("Events in groups of equal size with limits (c)") {
         @Override
         Answer<Lines> judge(Quantity quantity, List<Point> points, Baseline baseline) {
-            return CChart.of(values(points), baseline).map(c -> Lines.of(c.chart(), Reach.NOT_ASKED));
+            Reach reach = UChart.of(rates(points), baseline)
+                    .toOptional()
+                    .map(ChartKind::reach)
+                    .orElse(Reach.NOT_ASKED);
+            return CChart.of(values(points), baseline).map(c -> Lines.of(c.chart(), reach));
         }
     },
     /** Points about their median, without limits. */
@@ -294,6 +296,11 @@ enum ChartKind {
                         ? new Proportion(point.counted().x(), point.counted().n())
                         : new Proportion(0, 0))
                 .toList();
+    }
+
+    /** The same for events and for events per encounter: groups of one size differ in units alone. */
+    private static Reach reach(UChart chart) {
+        return new Reach(0, 0, chart.lowerUnreachable().size(), chart.casesToReachLower());
     }
 
     private static Proportion together(List<Proportion> all) {

@@ -180,7 +180,8 @@ class ChartPages {
         model.addAttribute("heading", words.heading());
         model.addAttribute("noun", words.noun());
         model.addAttribute("counted", words.counted());
-        model.addAttribute("grouped", chart.request().kind().grouped());
+        ChartKind kind = chart.request().kind();
+        model.addAttribute("uneven", kind.grouped() && !kind.equalGroups());
         model.addAttribute("line", words.line());
         model.addAttribute("method", Method.of(chart.request()));
         model.addAttribute("empty", chart.total().n() == 0);

@@ -50,10 +50,11 @@ record ChartRequest(
             faults.add(Fault.parameter("by", "by.form", "Send month, quarter, year, or n: and a number, as n:25."));
             grouping = new Grouping(Grouping.Span.MONTH, 0);
         } else if (kind.equalGroups() && grouping.calendar()) {
-            faults.add(Fault.parameter(
-                    "by",
-                    "by.equal",
-                    "A c chart needs as many intubations at every point: send n: and a number, as n:25, or chart=u."));
+            faults.add(
+                    Fault.parameter(
+                            "by",
+                            "by.equal",
+                            "A c chart needs as many intubations at every point: choose 25 intubations (n:25, or another number), or the u chart."));
         }
         return new ChartRequest(Question.read(measure, parameters, sites, faults), kind, grouping, average);
     }

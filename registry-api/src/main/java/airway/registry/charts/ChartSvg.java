@@ -49,6 +49,11 @@ final class ChartSvg {
     private static final int RIGHT = 84;
     private static final int BELOW = 92;
     private static final int NARROWEST_SLOT = 24;
+
+    /** Width of a digit as part of its height, and what two names need between them. */
+    private static final double LETTER = 0.6;
+
+    private static final int BETWEEN_NAMES = 4;
     private static final int PHONE_RIGHT = 66;
     /** A phase of fewer points has its average drawn thin. */
     private static final int FEW_POINTS = 8;
@@ -500,9 +505,12 @@ final class ChartSvg {
             label("m", Svg.MUTED, LEFT - 18, y + 58, "end", "n");
         }
         String year = "";
+        int every = everyName();
         for (int i = 0; i < points.size(); i++) {
             Point point = points.get(i);
-            label("", Svg.INK, x(i), y + 18, "middle", shortName(point));
+            if ((points.size() - 1 - i) % every == 0) {
+                label("", Svg.INK, x(i), y + 18, "middle", shortName(point));
+            }
             if (counted) {
                 label(
                         "m",
@@ -537,6 +545,15 @@ final class ChartSvg {
                 year = now;
             }
         }
+    }
+
+    /** Every so many points, counted from the last, have their name below them: names must not run into each other. */
+    private int everyName() {
+        int longest = points.stream()
+                .mapToInt(point -> shortName(point).length())
+                .max()
+                .orElse(1);
+        return Math.max(1, (int) Math.ceil((longest * size.font * LETTER + BETWEEN_NAMES) / slot));
     }
 
     private String shortName(Point point) {

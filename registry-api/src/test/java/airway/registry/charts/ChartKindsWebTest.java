@@ -313,11 +313,12 @@ class ChartKindsWebTest extends ServedRegistry {
                 .isEqualTo(0.25);
         refused(
                 "/api/v1/charts/ae_per_encounter?chart=c",
-                "A c chart needs as many intubations at every point: send n: and a number, as n:25, or chart=u.");
+                "A c chart needs as many intubations at every point: choose 25 intubations (n:25, or another number), or the u chart.");
         assertThat(page("/charts?measure=ae_per_encounter&chart=c&by=month&site_id=" + unit))
                 .contains("A c chart needs as many intubations at every point", "25 intubations")
                 .doesNotContain(">quarter<");
         assertThat(page("/charts?measure=ae_per_encounter&chart=c&by=n:5&site_id=" + unit))
+                .doesNotContain("wider where there were fewer")
                 .contains(
                         "In intubations 1 to 12: ", "3 events in 12 (0.25 per intubation); 95% interval 0.05 to 0.73");
     }

@@ -18,6 +18,7 @@ import java.util.List;
 import java.util.Map;
 import java.util.Set;
 import java.util.UUID;
+import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.CsvSource;
 
@@ -54,6 +55,8 @@ class ChartSvgTest {
         "between,DESKTOP",
         "between,PHONE",
         "rate,DESKTOP",
+        "groups,DESKTOP",
+        "groups,PHONE",
         "saturation,DESKTOP",
         "saturation,PHONE",
         "seconds,DESKTOP"
@@ -72,6 +75,15 @@ class ChartSvgTest {
         assertThat(drawn).as("see target/pictures/" + file).isEqualTo(expected);
     }
 
+    /** Nine events expected in a group, and 9 - 3 √9 is 0 (Shewhart 1931): 157 events in 975 give more in groups of 56. */
+    @Test
+    void tellsHowLargeGroupsMustBeForALowerLimit() {
+        assertThat(new ChartWords(groups()).reach())
+                .singleElement()
+                .asString()
+                .contains("56 or more intubations for a lower limit over 0; the largest has 25");
+    }
+
     private static Chart chart(String name) {
         return switch (name) {
             case "signals" -> chart(request(ChartKind.P, Average.EACH), counts(38, 27, 8), false, List.of());
@@ -83,6 +95,7 @@ class ChartSvgTest {
             case "between" -> between();
             case "rate" ->
                 chart(request(Measure.AE_PER_ENCOUNTER, ChartKind.U, Average.EACH), events(), false, List.of());
+            case "groups" -> groups();
             case "saturation" -> values(Measure.SPO2_LOW_MEDIAN, ChartKind.RUN, 84, 9, 100);
             case "seconds" -> values(Measure.DURATION_SUCCESS, ChartKind.XMR, 34, 14, 1_800);
             default -> chart(request(ChartKind.P, Average.EACH), new int[0][], false, List.of());
@@ -114,6 +127,25 @@ class ChartSvgTest {
         }
         Counted total = points.stream().map(Chart.Point::counted).reduce(Counted.NOTHING, Counted::plus);
         return Judging.of(request, points, total, null, Points.marks(points, changes), List.of());
+    }
+
+    /** Forty groups of 25 with about four events each; the last one still fills. */
+    private static Chart groups() {
+        ChartRequest request = new ChartRequest(
+                new Question(Measure.AE_PER_ENCOUNTER, null, new Cohort(List.of(), null, null, Map.of(), Set.of())),
+                ChartKind.C,
+                new Grouping(Grouping.Span.ENCOUNTERS, 25),
+                Average.EACH);
+        List<Chart.Point> points = new ArrayList<>();
+        for (int i = 0; i < 40; i++) {
+            int n = i < 39 ? 25 : 12;
+            int first = i * 25 + 1;
+            String name = first + "-" + (first + n - 1);
+            Counted counted = new Counted(1 + (i * 7 + i * i) % 8, n, 0, 0, 0);
+            points.add(Points.counted(request.quantity(), name, name.replace("-", " to "), null, counted, i < 39));
+        }
+        Counted total = points.stream().map(Chart.Point::counted).reduce(Counted.NOTHING, Counted::plus);
+        return Judging.of(request, points, total, null, List.of(), List.of());
     }
 
     /** About six of ten for twenty months, then about eight of ten. */

@@ -94,6 +94,9 @@ class PublishedSeriesTest {
                 .singleElement()
                 .satisfies(point -> assertThat(point.value()).isEqualTo(31));
         assertThat(new ChartWords(chart).shows()).contains("400 events in 2500 (0.16 per intubation)");
+        assertThat(new ChartWords(chart).reach())
+                .as("the lower limit is over 0")
+                .isEmpty();
         assertThat(new ChartWords(chart).averages())
                 .as("exact interval of a Poisson count of 400: 361.8 to 441.2 (R, poisson.test), over 2500")
                 .containsExactly(

@@ -62,6 +62,17 @@ class KitDatabaseTest {
     }
 
     @Test
+    void takesNoAuditByHandOfWhatWritesItsOwn() {
+        for (String object : List.of("kit_item", "kit_kind", "table", "kept_average", "report", "encounter")) {
+            assertThatThrownBy(() -> as(
+                            2,
+                            "select audit.note('moved', '" + object + "', 1::smallint, '" + ID + "', 2, 'why', '{}')"))
+                    .as(object)
+                    .hasMessageContaining("versions write their own audit");
+        }
+    }
+
+    @Test
     void takesNoReleaseByOnePersonNorByThePersonWhoProposedIt() throws SQLException {
         assertThatThrownBy(() -> as(2, move(2, "ready", "new", "ready", "")))
                 .hasMessageContaining("move_released_by_two");
