@@ -91,7 +91,7 @@ class ArchitectureTest {
             .whereLayer("aims")
             .mayOnlyBeAccessedByLayers("charts", "reports")
             .whereLayer("reviews")
-            .mayOnlyBeAccessedByLayers("home")
+            .mayOnlyBeAccessedByLayers("home", "reports")
             .whereLayer("cohort")
             .mayOnlyBeAccessedByLayers("charts", "encounter", "quality", "reviews", "aims", "reports", "release")
             .whereLayer("encounter")

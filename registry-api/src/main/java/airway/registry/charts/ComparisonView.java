@@ -100,6 +100,41 @@ final class ComparisonView {
         model.addAttribute("sequences", sequences());
     }
 
+    /** The same without drawings and the researcher's table. */
+    SetupsBeside printed() {
+        List<SetupsBeside.Group> groups = lines().stream()
+                .map(line -> new SetupsBeside.Group(
+                        line.label(),
+                        line.count()
+                                + (line.remark().isEmpty()
+                                        ? ", 95% interval " + line.interval()
+                                        : "; " + line.remark()),
+                        line.alike().isEmpty() ? "–" : line.alike()))
+                .toList();
+        List<String> says = new ArrayList<>();
+        if (comparison.refused() != null) {
+            says.add((comparison.comparable() ? "Not like for like: " : "Not compared: ")
+                    + comparison.refused().text());
+        }
+        for (Reading reading : shown().size() <= MOST_TOLD ? readings() : List.<Reading>of()) {
+            says.add(reading.sentence());
+            if (!reading.below().isEmpty()) {
+                says.add(reading.below());
+            }
+        }
+        if (shown().size() > MOST_TOLD) {
+            says.add(shown().size()
+                    + " pairs are too many to print: the page on which set-ups are compared tells each.");
+        }
+        says.addAll(basis());
+        List<String> cautions = new ArrayList<>(warnings());
+        cautions.addAll(missing());
+        if (alike != null) {
+            cautions.add(COVERAGE);
+        }
+        return new SetupsBeside(groups, says, cautions);
+    }
+
     private List<Line> lines() {
         List<Line> lines = new ArrayList<>();
         for (Group group : comparison.groups()) {

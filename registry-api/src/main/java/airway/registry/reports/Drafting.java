@@ -5,6 +5,7 @@ import airway.registry.changes.Change;
 import airway.registry.charts.Picture;
 import airway.registry.charts.Pictures;
 import airway.registry.charts.Pictures.Stretch;
+import airway.registry.charts.SetupsBeside;
 import airway.registry.cohort.Measure;
 import airway.registry.reports.Figures.Figure;
 import airway.registry.reports.Paper.Block;
@@ -19,6 +20,7 @@ import java.util.List;
 import java.util.Locale;
 import java.util.Objects;
 import java.util.Optional;
+import java.util.stream.Stream;
 import org.jspecify.annotations.Nullable;
 
 /** Puts a report together: what the numbers say, what people wrote, and what a reader has to know to judge both. */
@@ -69,6 +71,8 @@ final class Drafting {
                         aim(),
                         changes(),
                         measures(),
+                        setups(),
+                        reviews(),
                         section("learned", "What we learned", written(texts.learned())),
                         section("next-steps", "What we will do", written(texts.nextSteps())),
                         trust(),
@@ -222,6 +226,47 @@ final class Drafting {
                         Block.text("These are " + rows.size()
                                 + " measures looked at together: about one difference in twenty looks like more than chance"
                                 + " though nothing changed.")));
+    }
+
+    private Section setups() {
+        String title = "Set-ups beside each other";
+        if (readers != Readers.UNIT) {
+            return section(
+                    "set-ups",
+                    title,
+                    List.of(Block.text(
+                            "Printed in the unit's own paper alone: the groups are small, and counts of them leave"
+                                    + " the unit as a table of counts.")));
+        }
+        SetupsBeside setups = figures.setups();
+        if (setups.groups().isEmpty()) {
+            return section("set-ups", title, List.of(Block.text("Nothing could be counted in the two years.")));
+        }
+        List<Block> blocks = new ArrayList<>(List.of(
+                Block.table(new Table(
+                        "First-pass success of the two years to "
+                                + figures.quarter().end(),
+                        List.of("Set-up of the first attempt", "As recorded", "Like for like"),
+                        setups.groups().stream()
+                                .map(group -> List.of(group.label(), group.recorded(), group.alike()))
+                                .toList())),
+                Block.points(setups.says())));
+        blocks.add(Block.points(Stream.concat(
+                        setups.cautions().stream(),
+                        Stream.of(
+                                "Nobody drew lots for a set-up: who got which may be the reason for a difference.",
+                                "What a set-up costs, and whom it hurts otherwise, is not in these figures."))
+                .toList()));
+        return section("set-ups", title, blocks);
+    }
+
+    private Section reviews() {
+        return section(
+                "reviews",
+                "Cases looked at",
+                readers == Readers.UNIT
+                        ? List.of(Block.points(sentences.reviews()))
+                        : List.of(Block.text("Case reviews are the unit's own and are not printed outside it.")));
     }
 
     private Section trust() {

@@ -7,10 +7,12 @@ import airway.registry.changes.Change;
 import airway.registry.changes.Changes;
 import airway.registry.charts.Picture;
 import airway.registry.charts.Pictures;
+import airway.registry.charts.SetupsBeside;
 import airway.registry.cohort.Measure;
 import airway.registry.quality.Completeness;
 import airway.registry.release.ToldShares;
 import airway.registry.release.ToldShares.Share;
+import airway.registry.reviews.Reviewed;
 import java.time.Instant;
 import java.time.LocalDate;
 import java.time.YearMonth;
@@ -35,6 +37,8 @@ import org.jspecify.annotations.Nullable;
  * @param measures in the order of the report, those of the first page first
  * @param aim what the unit wants to improve, or null
  * @param changes of practice in the two years, in order
+ * @param setups beside each other over the two years
+ * @param reviewed how far the case reviews of the quarter have come
  */
 record Figures(
         Site site,
@@ -48,7 +52,9 @@ record Figures(
         Completeness completeness,
         @Nullable Aim aim,
         List<Change> changes,
-        Map<Measure, Picture> pictures) {
+        Map<Measure, Picture> pictures,
+        SetupsBeside setups,
+        Reviewed reviewed) {
     /** What the first page is about. */
     static final List<Measure> FIRST_PAGE = List.of(Measure.FPS, Measure.DESAT_80, Measure.SUSTAINED_CO2);
 
@@ -96,7 +102,9 @@ record Figures(
                 Completeness.of(dsl, site, quarter.from(), quarter.to()),
                 aim,
                 changes(dsl, site, quarter),
-                pictures);
+                pictures,
+                SetupsBeside.of(dsl, site, quarter.counted(), quarter.to()),
+                Reviewed.of(dsl, site, quarter.from(), quarter.to()));
     }
 
     private static List<Measure> measures(@Nullable Aim aim) {
@@ -141,7 +149,9 @@ record Figures(
                 completeness,
                 aim,
                 changes,
-                pictures);
+                pictures,
+                setups,
+                reviewed);
     }
 
     /** The shares that are printed outside the unit. */

@@ -202,6 +202,9 @@ class ReportDescription implements ApiPart {
         figures.set("measures", list(measure));
         figures.putObject("completeness").put("type", "object");
         figures.putObject("capture").put("type", "object");
+        figures.putObject("reviews")
+                .put("type", "object")
+                .put("description", "Cases of the quarter that a team looks at: not done, and done.");
         parts.putObject("title").put("type", "string");
         parts.putObject("standing").put("type", "string");
         parts.putObject("notice").putArray("type").add("string").add("null");

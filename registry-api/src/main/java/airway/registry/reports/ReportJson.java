@@ -43,6 +43,9 @@ final class ReportJson {
         capture.set("listed", data.monthsListed() == 0 ? null : of(data.captured()));
         capture.set("beside_count", data.monthsCounted() == 0 ? null : of(data.besideCount()));
         capture.put("months_not_known", data.monthsUnknown());
+        json.putObject("reviews")
+                .put("waiting", figures.reviewed().waiting())
+                .put("done", figures.reviewed().done());
         return json;
     }
 

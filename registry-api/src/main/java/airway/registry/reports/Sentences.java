@@ -5,11 +5,13 @@ import airway.registry.cohort.Measure;
 import airway.registry.dictionary.Scheme;
 import airway.registry.quality.Completeness;
 import airway.registry.reports.Figures.Figure;
+import airway.registry.reviews.Reviewed;
 import airway.stats.Estimate;
 import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.List;
 import java.util.Locale;
+import java.util.stream.Collectors;
 
 /** What the numbers of a quarter say, in plain words; every figure in a sentence is one of the counts, or made from them by stats. */
 final class Sentences {
@@ -149,6 +151,27 @@ final class Sentences {
             sentences.add("How many intubations there were is not known for " + months(data.monthsUnknown())
                     + ": no list and no count of another source was entered. What was never recorded is in no figure of"
                     + " this report.");
+        }
+        return sentences;
+    }
+
+    /** How far the case reviews have come, and what they name; of cases, never of people. */
+    List<String> reviews() {
+        Reviewed reviewed = figures.reviewed();
+        int all = reviewed.waiting() + reviewed.done();
+        if (all == 0) {
+            return List.of(
+                    "No record of the quarter has a severe adverse event or three or more attempts: no review was opened.");
+        }
+        List<String> sentences = new ArrayList<>();
+        sentences.add("Cases of the quarter with a severe adverse event, or three or more attempts: " + all
+                + ". Reviews done: " + reviewed.done() + " of " + all + ".");
+        if (!reviewed.contributed().isEmpty()) {
+            sentences.add("Named in reviews as having contributed, several in one case: "
+                    + reviewed.contributed().stream()
+                            .map(named -> named.what() + " (" + named.cases() + ")")
+                            .collect(Collectors.joining(", "))
+                    + ". What is named is the opinion of those who looked.");
         }
         return sentences;
     }

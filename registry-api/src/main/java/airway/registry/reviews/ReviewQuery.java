@@ -11,7 +11,9 @@ import airway.sql.generated.reviews.tables.VersionTable;
 import java.time.OffsetDateTime;
 import java.util.ArrayList;
 import java.util.Arrays;
+import java.util.EnumMap;
 import java.util.List;
+import java.util.Map;
 import java.util.Objects;
 import java.util.Optional;
 import java.util.UUID;
@@ -93,6 +95,20 @@ final class ReviewQuery {
         return cases(List.of(waiting, finished))
                 .where(rows(site, filter))
                 .fetchSingle(row -> new Counts(row.get(waiting), row.get(finished)));
+    }
+
+    /** How often each thing contributed, in the newest versions of a filter; those never named are left out. */
+    Map<Contribution, Integer> contributed(Site site, ReviewFilter filter) {
+        Field<String> named =
+                DSL.field("unnest({0})", String.class, of(VERSION.CONTRIBUTED)).as("named");
+        Map<Contribution, Integer> counts = new EnumMap<>(Contribution.class);
+        var each = cases(List.of(named)).where(rows(site, filter)).asTable("each");
+        Field<String> contribution = Objects.requireNonNull(each.field(named));
+        dsl.select(contribution, DSL.count())
+                .from(each)
+                .groupBy(contribution)
+                .forEach(row -> counts.put(Contribution.of(row.value1()), row.value2()));
+        return counts;
     }
 
     /** A record of the units in scope as a case, whether or not it opens a review; empty where there is no such record. */

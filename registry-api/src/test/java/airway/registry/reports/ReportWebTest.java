@@ -3,6 +3,7 @@ package airway.registry.reports;
 import static airway.registry.testing.Assertions.faults;
 import static airway.registry.testing.Assertions.isProblem;
 import static org.assertj.core.api.Assertions.assertThat;
+import static org.assertj.core.api.Assertions.within;
 
 import airway.registry.access.Role;
 import airway.registry.testing.OpenRegistry;
@@ -382,6 +383,77 @@ class ReportWebTest extends ServedRegistry {
         isProblem(tellTheMonthsFromJanuary(), 422, "gives-away");
         assertThat(get("/tables?site_id=" + unit).text())
                 .contains("Report of the quarter July to September 2026: " + told.size() + " tables");
+    }
+
+    /** The comparison itself is checked against other programs where it is made; here only that the paper tells the same. */
+    @Test
+    void theUnitsOwnPaperSetsItsSetUpsBesideEachOtherAsTheComparisonDoes() {
+        for (String[] setup : new String[][] {{"cable", "Screen on the cable"}, {"handle", "Screen on the handle"}}) {
+            assertThat(post("/api/v1/device-setups", """
+                            {"site_id": "%s", "device_setup_id": "%s", "title": "%s", "device_mode": "video_standard",
+                             "display_mounting": "%s"}""".formatted(unit, setup[0], setup[1], setup[0]))
+                            .status())
+                    .isEqualTo(201);
+            for (int i = 0; i < 20; i++) {
+                Answer made =
+                        recordConfirmed(body("2026-07-%02d".formatted(1 + i), i < (setup[0].equals("cable") ? 17 : 8))
+                                .replace(
+                                        "{\"attempt_success\"",
+                                        "{\"device_setup_id\": \"" + setup[0] + "\", \"attempt_success\""));
+                assertThat(made.status()).as(made.text()).isEqualTo(201);
+            }
+        }
+
+        List<String> says = says(report("2026-Q3"), "set-ups");
+        JsonNode pair = get("/api/v1/comparisons/fps?adjust=none&to=2026-09&site_id=" + unit)
+                .json()
+                .path("pairs")
+                .path(0);
+        assertThat(pair.path("difference").asDouble()).isCloseTo(17 / 20.0 - 8 / 20.0, within(1e-12));
+        assertThat(says.toString())
+                .contains("“Screen on the cable” had more first passes than “Screen on the handle”: 45 points more")
+                .contains("Nobody drew lots for a set-up")
+                .doesNotContain("better", "winner");
+        assertThat(get("/reports/2026-Q3?site_id=" + unit).text()).contains("17 of 20 (85%), 95% interval");
+
+        String board =
+                get(path("2026-Q3", "?readers=board")).json().path("sections").toString();
+        assertThat(board).doesNotContain("Screen on the cable", "17 of 20").contains("own paper alone");
+    }
+
+    @Test
+    void tellsHowFarTheCaseReviewsOfTheQuarterHaveComeAndNotToTheBoard() {
+        assertThat(says(report("2026-Q2"), "reviews").toString()).contains("no review was opened");
+        List<String> cases = new ArrayList<>();
+        for (String day : List.of("2026-08-01", "2026-08-02", "2026-03-02")) {
+            Answer made = recordConfirmed(body(day, false)
+                    .replace(
+                            "[{\"attempt_success\": \"no\"}]",
+                            "[{\"attempt_success\": \"no\"},"
+                                    + "{\"attempt_success\": \"no\"}, {\"attempt_success\": \"yes\"}]"));
+            assertThat(made.status()).as(made.text()).isEqualTo(201);
+            cases.add(made.json().path("encounter_id").asString());
+        }
+        Answer reviewed = send(
+                request("/api/v1/reviews/" + cases.get(0))
+                        .header("Content-Type", "application/json")
+                        .header("If-None-Match", "*")
+                        .PUT(
+                                HttpRequest.BodyPublishers.ofString(
+                                        "{\"contributed\": [\"equipment\", \"team\"], \"learning_point\": \"Kept apart.\", \"done\": \"yes\"}")));
+        assertThat(reviewed.status()).as(reviewed.text()).isEqualTo(201);
+
+        JsonNode report = report("2026-Q3");
+        assertThat(says(report, "reviews"))
+                .containsExactly(
+                        "Cases of the quarter with a severe adverse event, or three or more attempts: 2. Reviews done: 1 of 2.",
+                        "Named in reviews as having contributed, several in one case: equipment (1), team (1). What is named"
+                                + " is the opinion of those who looked.");
+        assertThat(report.path("figures").path("reviews").toString()).isEqualTo("{\"waiting\":1,\"done\":1}");
+        assertThat(report.toString()).doesNotContain("Kept apart");
+        JsonNode board = get(path("2026-Q3", "?readers=board")).json();
+        assertThat(says(board, "reviews"))
+                .containsExactly("Case reviews are the unit's own and are not printed outside it.");
     }
 
     @Test

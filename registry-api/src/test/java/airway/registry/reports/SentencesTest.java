@@ -4,9 +4,11 @@ import static org.assertj.core.api.Assertions.assertThat;
 import static org.assertj.core.api.Assertions.within;
 
 import airway.registry.access.Site;
+import airway.registry.charts.SetupsBeside;
 import airway.registry.cohort.Measure;
 import airway.registry.quality.Completeness;
 import airway.registry.reports.Figures.Figure;
+import airway.registry.reviews.Reviewed;
 import java.time.Instant;
 import java.time.ZoneId;
 import java.util.ArrayList;
@@ -59,7 +61,9 @@ class SentencesTest {
                         3),
                 null,
                 List.of(),
-                Map.of());
+                Map.of(),
+                new SetupsBeside(List.of(), List.of(), List.of()),
+                new Reviewed(0, 0, List.of()));
     }
 
     /** Empty; a single case; all successes; and drawn ones, small and large. */
