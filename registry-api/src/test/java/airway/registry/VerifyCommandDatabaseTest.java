@@ -89,6 +89,21 @@ class VerifyCommandDatabaseTest {
     }
 
     @Test
+    void namesTheMonthWhoseTalliesSomebodyChanged() throws SQLException {
+        tamper("select analysis.tally(100000)");
+        assertThat(verify()).as("as tallied").isZero();
+        String month = OpenRegistry.rows(logins, "select to_char(max(month), 'YYYY-MM') from analysis.tally")
+                .get(0);
+        tamper("update analysis.tally set records = records + 1 where question in ('', 'age_band')"
+                + " and month = (select max(month) from analysis.tally)");
+
+        assertThat(verify()).isEqualTo(1);
+
+        assertThat(err.toString(StandardCharsets.UTF_8))
+                .contains("tallies for charts: ", " counts of " + month + " are not what its records give.");
+    }
+
+    @Test
     void findsAVersionThatIsMissingAndOneThatDoesNotCount() throws SQLException {
         tamper("insert into encounter.version (site_id, encounter_id, version, status, recorded_by, recorded_at,"
                 + " dictionary_version, encounter_kind, encounter_start, reason_code)"

@@ -98,6 +98,15 @@ create function audit.findings()
     group by v.object, e.object, v.site_id, e.site_id, v.object_id, e.object_id, v.version, e.version
     having v.object is null or count(e.entry_id) <> 1 or bool_or(e.hash <> v.hash or e.actor_id <> v.recorded_by
       or e.action <> audit.action_of(v.object, v.status, v.version))
+  ), found_tally as (
+    select coalesce(t.site_id, n.site_id) as site_id, coalesce(t.month, n.month) as month,
+           count(*) || ' counts of ' || to_char(coalesce(t.month, n.month), 'YYYY-MM') as detail
+    from analysis.tally t
+    full join analysis.tally_anew n using (question, answer, site_id, month)
+    where to_jsonb(t) is distinct from to_jsonb(n)
+      and not exists (select from analysis.tally_due d
+                      where (d.site_id, d.month) = (coalesce(t.site_id, n.site_id), coalesce(t.month, n.month)))
+    group by 1, 2
   ), found_number as (
     select h.site_id, h.encounter_id, 'alone' as finding, null as detail
     from identity.hospital_number h left join encounter.encounter e using (site_id, encounter_id)
@@ -114,6 +123,8 @@ create function audit.findings()
     select object, site_id, object_id, version, finding, null from found_row
     union all
     select 'identity', site_id, encounter_id, null, finding, detail from found_number
+    union all
+    select 'tally', site_id, null, null, 'tally_differs', detail from found_tally
   ) f join access.site s using (site_id)
   order by s.code, f.object, f.object_id, f.version, f.finding
 $$;

@@ -9,6 +9,7 @@ import airway.registry.access.Sites;
 import airway.registry.cohort.Cohort;
 import airway.registry.cohort.Measure;
 import airway.registry.cohort.Stratum;
+import airway.registry.database.Acting;
 import airway.registry.database.ActorTransactions;
 import airway.registry.dictionary.Scheme;
 import airway.sql.LocalPostgres;
@@ -107,7 +108,7 @@ final class ChartSpeed {
                 .bannerMode(Banner.Mode.OFF)
                 .logStartupInfo(false)
                 .run("--airway.data-dir=" + home.resolve("data"), "--airway.keys-dir=" + home.resolve("keys"))) {
-            ChartSpeed speed = new ChartSpeed(registry);
+            ChartSpeed speed = Acting.asProgram(() -> new ChartSpeed(registry));
             for (String rows : args) {
                 speed.fill(Long.parseLong(rows));
                 speed.measure(Long.parseLong(rows));
@@ -127,7 +128,7 @@ final class ChartSpeed {
             // The rows have no records behind them; a chart reads none.
             statement.execute(
                     "alter table analysis.fact drop constraint if exists" + " fact_site_id_encounter_id_version_fkey");
-            statement.execute("truncate analysis.fact");
+            statement.execute("truncate analysis.fact, analysis.tally, analysis.tally_due");
         }
         try (Connection connection = open(app);
                 Statement statement = connection.createStatement()) {
@@ -139,6 +140,24 @@ final class ChartSpeed {
         try (Connection connection = open(owner);
                 Statement statement = connection.createStatement()) {
             statement.execute("vacuum (analyze) analysis.fact");
+        }
+        long start = System.nanoTime();
+        int months = Acting.asProgram(() -> new Tallying(transactions).all());
+        System.out.printf(
+                Locale.ROOT,
+                "%n%,d records tallied by %,d months of units in %.0f s%n",
+                rows,
+                months,
+                (System.nanoTime() - start) / 1e9);
+        try (Connection connection = open(owner);
+                Statement statement = connection.createStatement()) {
+            statement.execute("vacuum (analyze) analysis.tally, analysis.tally_due");
+            try (ResultSet sizes =
+                    statement.executeQuery("select pg_size_pretty(pg_total_relation_size('analysis.fact')),"
+                            + " pg_size_pretty(pg_total_relation_size('analysis.tally'))")) {
+                sizes.next();
+                System.out.println("fact rows take " + sizes.getString(1) + ", tallies " + sizes.getString(2));
+            }
         }
     }
 
@@ -161,10 +180,11 @@ final class ChartSpeed {
                     "case when random() < 0.06 then null when random() < 0.06 then -1"
                             + " when random() < 0.7 then 1 else 0 end"));
         }
-        Map<String, Integer> codes = transactions.read(dsl -> dsl.select(CODE.VARIABLE, DSL.max(CODE.NO))
-                .from(CODE)
-                .groupBy(CODE.VARIABLE)
-                .fetchMap(row -> row.value1(), row -> row.value2().intValue()));
+        Map<String, Integer> codes =
+                Acting.asProgram(() -> transactions.read(dsl -> dsl.select(CODE.VARIABLE, DSL.max(CODE.NO))
+                        .from(CODE)
+                        .groupBy(CODE.VARIABLE)
+                        .fetchMap(row -> row.value1(), row -> row.value2().intValue())));
         for (Stratum stratum : Stratum.values()) {
             columns.put(
                     stratum.variable(),
@@ -233,14 +253,14 @@ final class ChartSpeed {
     /** As the room does; the sum of all that was counted. */
     private long count(Request request, Cohort cohort) {
         Grouping grouping = Grouping.parse(request.by()).orElseThrow();
-        return transactions.read(dsl -> {
+        return Acting.asProgram(() -> transactions.read(dsl -> {
             CountQuery query = new CountQuery(dsl, request.measure(), null, cohort);
             Stream<Counted> counted = grouping.calendar()
                     ? query.bySpan(grouping).values().stream()
                     : query.byEncounters(grouping.size()).values().stream().map(CountQuery.Group::counted);
             return counted.mapToLong(one -> one.x() + one.n() + one.leftOut() + one.unknown() + one.nominal())
                     .sum();
-        });
+        }));
     }
 
     private static long count(Statement statement, String sql) throws SQLException {
@@ -278,14 +298,14 @@ final class ChartSpeed {
     }
 
     private String plain(Stratum stratum, Set<String> codes) {
-        String numbers = transactions.read(dsl -> dsl
+        String numbers = Acting.asProgram(() -> transactions.read(dsl -> dsl
                 .select(CODE.NO)
                 .from(CODE)
                 .where(CODE.VARIABLE.eq(stratum.variable()), CODE.CODE_.in(codes))
                 .fetch(CODE.NO)
                 .stream()
                 .map(String::valueOf)
-                .collect(Collectors.joining(", ")));
+                .collect(Collectors.joining(", "))));
         String coded = stratum.variable() + " in (" + numbers + ")";
         return codes.contains(Stratum.BLANK.value()) ? "(" + coded + " or " + stratum.variable() + " is null)" : coded;
     }

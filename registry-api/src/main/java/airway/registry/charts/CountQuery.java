@@ -59,6 +59,7 @@ final class CountQuery {
     private final DSLContext dsl;
     private final Measure measure;
     private final Field<Short> answer;
+    private final Cohort asked;
     private final Condition cohort;
 
     /**
@@ -68,6 +69,7 @@ final class CountQuery {
         this.dsl = dsl;
         this.measure = measure;
         this.answer = measure.column(scheme);
+        this.asked = cohort;
         this.cohort = CohortTable.rows(cohort);
     }
 
@@ -77,6 +79,17 @@ final class CountQuery {
      */
     SortedMap<YearMonth, Counted> bySpan(Grouping grouping) {
         SortedMap<YearMonth, Counted> spans = new TreeMap<>();
+        if (Tallies.serve(measure, asked)) {
+            Table<?> tallied = Tallies.of(asked, answer, Tallies.question(asked));
+            Field<LocalDate> month = Tallies.month(tallied);
+            dsl.select(month)
+                    .select(Tallies.sums(tallied))
+                    .from(tallied)
+                    .groupBy(month)
+                    .forEach(row ->
+                            spans.merge(grouping.start(YearMonth.from(row.get(month))), counted(row), Counted::plus));
+            return spans;
+        }
         dsl.select(FACT.MONTH)
                 .select(counts(answer))
                 .from(FACT)
@@ -179,6 +192,21 @@ final class CountQuery {
         Field<LocalDate> start =
                 field("date_trunc({0}, {1})::date", LocalDate.class, inline(grouping.toString()), FACT.MONTH);
         Map<String, SortedMap<YearMonth, Counted>> groups = new LinkedHashMap<>();
+        if (Tallies.serve(measure, asked) && asked.filters().isEmpty()) {
+            Table<?> tallied = Tallies.of(asked, answer, stratum);
+            Field<LocalDate> month = Tallies.month(tallied);
+            Field<Short> no = Tallies.answer(tallied);
+            dsl.select(code, month)
+                    .select(Tallies.sums(tallied))
+                    .from(tallied)
+                    .leftJoin(CODE)
+                    .on(CODE.VARIABLE.eq(stratum.variable()), CODE.NO.eq(no))
+                    .groupBy(code, no, month)
+                    .orderBy(no.asc().nullsLast())
+                    .forEach(row -> groups.computeIfAbsent(row.get(code), one -> new TreeMap<>())
+                            .merge(grouping.start(YearMonth.from(row.get(month))), counted(row), Counted::plus));
+            return groups;
+        }
         dsl.select(code, start)
                 .select(counts(answer))
                 .from(FACT)

@@ -6,8 +6,8 @@ import org.jspecify.annotations.Nullable;
 /**
  * One thing that should hold and does not.
  *
- * @param object the kind of thing it is about, a word of audit.entry
- * @param id of the thing
+ * @param object the kind of thing it is about, a word of audit.entry, or tally
+ * @param id of the thing; null of a tally
  * @param version null of a thing that has none
  * @param code what it is, a word of audit.findings
  * @param detail more about it, or null
@@ -15,7 +15,7 @@ import org.jspecify.annotations.Nullable;
 record Finding(
         String unit,
         String object,
-        UUID id,
+        @Nullable UUID id,
         @Nullable Integer version,
         String code,
         @Nullable String detail) {
@@ -27,10 +27,11 @@ record Finding(
             case "review" -> "review of record";
             case "kept_average" -> "kept average";
             case "identity" -> "hospital number of record";
+            case "tally" -> "tallies for charts";
             default -> object;
         };
         String which = version == null ? "" : ", version " + version;
-        return "Unit " + unit + ", " + thing + " " + id + which + ": " + what();
+        return "Unit " + unit + ", " + thing + (id == null ? "" : " " + id) + which + ": " + what();
     }
 
     private String what() {
@@ -49,6 +50,7 @@ record Finding(
             case "no_fact" -> "it counts, but no figure is made from it: its fact row is missing.";
             case "fact_alone" -> "figures are made from it, but it does not count: its fact row should not be there.";
             case "fact_differs" -> "figures are made from other answers than it has: " + detail + ".";
+            case "tally_differs" -> detail + " are not what its records give.";
             case "alone" -> "it is kept, but there is no such record.";
             case "unknown_key" -> "it is sealed with key " + detail + ", which this database does not know.";
             default -> code + (detail == null ? "." : ": " + detail + ".");

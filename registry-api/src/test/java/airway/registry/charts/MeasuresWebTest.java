@@ -64,6 +64,9 @@ class MeasuresWebTest extends ServedRegistry {
         GeneratedRecords records = new GeneratedRecords(5, unit);
         List<String> ids = new ArrayList<>();
         for (int step = 0; step < STEPS; step++) {
+            if (step == STEPS / 2 || step == 3 * STEPS / 4) {
+                tally();
+            }
             ObjectNode body = records.next();
             int dice = random.nextInt(10);
             String id = ids.isEmpty() ? "" : ids.get(random.nextInt(ids.size()));
@@ -83,6 +86,13 @@ class MeasuresWebTest extends ServedRegistry {
         assertThat(counting).anyMatch(record -> record.path("status").asString().equals("amended"));
 
         agrees(counting);
+        List<JsonNode> asCounted = charts();
+        assertThat(Sql.rows(LOGINS.owner(), MARKED.formatted(unit)))
+                .as("months to count")
+                .isNotEmpty();
+        tally();
+        agrees(counting);
+        assertThat(charts()).isEqualTo(asCounted);
 
         for (String column : new NaiveReader(counting.get(0), modes).answers().keySet()) {
             Set<@Nullable Integer> met = new HashSet<>();
@@ -99,6 +109,34 @@ class MeasuresWebTest extends ServedRegistry {
                         LOGINS.owner(),
                         "select finding || coalesce(detail, '') from audit.findings() where site = '" + unit + "'"))
                 .isEmpty();
+    }
+
+    private static final String MARKED =
+            "select month from analysis.tally_due join access.site using (site_id) where code = '%s'";
+
+    /** Counts what changed into the tallies, and waits where the program is doing so. */
+    private void tally() throws SQLException {
+        while (!Sql.rows(LOGINS.owner(), MARKED.formatted(unit)).isEmpty()) {
+            Sql.rows(LOGINS.owner(), "select analysis.tally(1000)");
+        }
+    }
+
+    /** Charts with and without one answer asked for, and side by side: what tallies serve. */
+    private List<JsonNode> charts() {
+        List<JsonNode> charts = new ArrayList<>();
+        for (String asked : List.of(
+                "fps?by=month",
+                "fps?by=month&from=2024-01&to=2025-06",
+                "fps?by=quarter&device_mode=direct&device_mode=video_standard",
+                "ae_severe?by=year&scheme=A&age_band=blank",
+                "kit_failure_use?by=month&operator_grade=junior",
+                "fps?by=quarter&split=device_mode",
+                "desat_80?by=year&split=age_band")) {
+            Answer answer = get("/api/v1/charts/" + asked + "&site_id=" + unit);
+            assertThat(answer.status()).as(asked + answer.text()).isEqualTo(200);
+            charts.add(answer.json());
+        }
+        return charts;
     }
 
     /** Source of the cases: the decision table of the registry's definitions. */
