@@ -94,6 +94,8 @@ public class HeavyModels {
 
     /** Firth's method with profile limits, of the patterns. */
     @Benchmark
+    @Warmup(iterations = 6, time = 1)
+    @Measurement(iterations = 5, time = 1)
     public Answer<LogisticModel> firth() {
         return LogisticRegression.FIRTH.of(grouped, Confidence.DEFAULT);
     }

@@ -206,20 +206,17 @@ final class Likelihood {
      */
     private Point withPenalty(Point bare) {
         int k = design.columns;
-        CholeskyDecomposition root = decomposed(bare.information);
-        double[][] inverse = root.getSolver().getInverse().getData();
+        double[][] root = decomposed(bare.information).getL().getData();
+        double[][] inverse = inverseOfLower(root);
         double[] score = bare.score.clone();
         double largest = 0;
         for (int from = 0; from < design.rows; from += Design.BLOCK) {
             int length = design.lengthOfBlock(from);
             Arrays.fill(forms, 0);
             for (int j = 0; j < k; j++) {
-                design.combine(from, inverse[j], j, parts);
-                double[] column = design.z[j];
-                double own = inverse[j][j];
+                design.combine(from, inverse[j], j + 1, parts);
                 for (int i = 0; i < length; i++) {
-                    double z = column[from + i];
-                    forms[i] += z * (own * z + 2 * parts[i]);
+                    forms[i] += parts[i] * parts[i];
                 }
             }
             for (int i = 0; i < length; i++) {
@@ -234,7 +231,7 @@ final class Likelihood {
         }
         double penalty = 0;
         for (int j = 0; j < k; j++) {
-            penalty += Math.log(root.getL().getEntry(j, j));
+            penalty += Math.log(root[j][j]);
         }
         RealMatrix curvature = largest < LEAST_LEVERAGE ? bare.information : withLeverages();
         return new Point(bare.coefficients, bare.value + penalty, score, bare.information, curvature);
@@ -251,6 +248,23 @@ final class Likelihood {
             design.addProducts(from, weights, curvature);
         }
         return symmetric(curvature);
+    }
+
+    /** The inverse of a lower triangular matrix, which is one too: a quadratic form is the sum of squares of its rows. */
+    private static double[][] inverseOfLower(double[][] lower) {
+        int k = lower.length;
+        double[][] inverse = new double[k][k];
+        for (int j = 0; j < k; j++) {
+            inverse[j][j] = 1 / lower[j][j];
+            for (int l = 0; l < j; l++) {
+                double sum = 0;
+                for (int m = l; m < j; m++) {
+                    sum -= lower[j][m] * inverse[m][l];
+                }
+                inverse[j][l] = sum * inverse[j][j];
+            }
+        }
+        return inverse;
     }
 
     /** The matrix of which the lower half is given. */
