@@ -62,8 +62,9 @@ class ChartDescription implements ApiPart {
                 "query",
                 "split",
                 false,
-                one(Arrays.stream(Stratum.values()).map(Stratum::variable).toList()),
-                "Draws one chart for each code of a variable: the answer is an object with panels, each with code, label and"
+                one(Stream.concat(Arrays.stream(Stratum.values()).map(Stratum::variable), Stream.of(Panels.UNITS))
+                        .toList()),
+                "Draws one chart for each code of a variable, or for each unit: the answer is an object with panels, each with code, label and"
                         + " chart; JSON alone.");
         parameter(
                 chart,

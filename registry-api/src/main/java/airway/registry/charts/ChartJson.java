@@ -79,7 +79,7 @@ final class ChartJson {
     static ObjectNode of(Panels panels) {
         ObjectNode out = JSON.createObjectNode();
         measure(out, panels.request().measure(), panels.request().scheme());
-        out.put("split", panels.stratum().variable());
+        out.put("split", panels.variable());
         ArrayNode all = out.putArray("panels");
         for (Panels.Panel panel : panels.panels()) {
             ObjectNode one = all.addObject().put("code", panel.code()).put("label", panel.label());

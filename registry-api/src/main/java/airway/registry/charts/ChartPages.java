@@ -110,9 +110,12 @@ class ChartPages {
             String measure, MultiValueMap<String, String> asked, Site site, Model model, HttpServletResponse response) {
         asking(chartChoices(measure, asked), more(measure, site, asked), site, asked, model);
         try {
+            if (Panels.UNITS.equals(asked.getFirst(SPLIT))) {
+                asked.remove("site_id");
+            }
             Panels panels = charts.split(measure, asked);
             about(panels.request().question(), model);
-            model.addAttribute("variable", panels.stratum().title());
+            model.addAttribute("variable", panels.title());
             model.addAttribute("noun", panels.request().grouping().noun());
             model.addAttribute("drawn", panels.drawn());
             model.addAttribute("fewest", Panels.FEWEST);
@@ -336,6 +339,9 @@ class ChartPages {
                 .isPresent();
         if (points) {
             List<Option> split = new ArrayList<>(List.of(new Option("", "one chart")));
+            if (sites.all().size() > 1) {
+                split.add(new Option(Panels.UNITS, "Unit"));
+            }
             for (Stratum stratum : Stratum.values()) {
                 split.add(new Option(stratum.variable(), stratum.title()));
             }

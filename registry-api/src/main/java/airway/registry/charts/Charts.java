@@ -17,6 +17,7 @@ import java.time.Clock;
 import java.time.Instant;
 import java.time.YearMonth;
 import java.util.ArrayList;
+import java.util.Comparator;
 import java.util.List;
 import java.util.Map;
 import java.util.Objects;
@@ -101,7 +102,7 @@ class Charts {
     }
 
     /**
-     * Draws the chart that the parameters ask for side by side, for each code of the variable named in {@code split}.
+     * Draws the chart that the parameters ask for side by side, for each code of the variable named in {@code split}, or for each unit.
      *
      * @throws Problem.Missing if there is no such measure
      * @throws Problem.Malformed with every parameter that cannot be taken
@@ -109,9 +110,13 @@ class Charts {
     Panels split(String measure, Map<String, List<String>> parameters) {
         ChartRequest request = ChartRequest.read(measure, parameters, sites.all());
         String variable = Question.first(parameters, "split", "");
-        Stratum stratum = Stratum.named(variable)
-                .orElseThrow(() -> new Problem.Malformed(Fault.parameter(
-                        "split", "split.unknown", "Send a variable of the filters, or leave this out.")));
+        Stratum stratum = variable.equals(Panels.UNITS)
+                ? null
+                : Stratum.named(variable)
+                        .orElseThrow(() -> new Problem.Malformed(Fault.parameter(
+                                "split",
+                                "split.unknown",
+                                "Send a variable of the filters, site_id for units, or leave this out.")));
         if (request.measure().shape() != Measure.Shape.PROPORTION
                 || !request.kind().grouped()
                 || !request.grouping().calendar()) {
@@ -122,11 +127,19 @@ class Charts {
         Points points = new Points(request, now);
         return transactions.read(dsl -> {
             CountQuery query = new CountQuery(dsl, request.measure(), request.scheme(), request.cohort());
-            Map<String, SortedMap<YearMonth, Counted>> groups = query.bySpanOfEach(request.grouping(), stratum);
+            List<Code> codes = stratum != null
+                    ? stratum.codes()
+                    : request.cohort().sites().stream()
+                            .sorted(Comparator.comparing(Site::title))
+                            .map(site -> new Code(site.code(), site.title()))
+                            .toList();
+            Map<String, SortedMap<YearMonth, Counted>> groups = stratum != null
+                    ? query.bySpanOfEach(request.grouping(), stratum)
+                    : query.bySpanOfEachUnit(request.grouping());
             SortedSet<YearMonth> seen = new TreeSet<>();
             groups.values().forEach(group -> seen.addAll(group.keySet()));
             List<Panels.Panel> panels = new ArrayList<>();
-            for (Code code : stratum.codes()) {
+            for (Code code : codes) {
                 SortedMap<YearMonth, Counted> counts = groups.get(code.value());
                 if (counts != null) {
                     panels.add(new Panels.Panel(

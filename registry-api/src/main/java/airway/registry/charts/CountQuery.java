@@ -31,9 +31,11 @@ import java.time.OffsetDateTime;
 import java.time.YearMonth;
 import java.util.ArrayList;
 import java.util.Arrays;
+import java.util.HashMap;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
+import java.util.Objects;
 import java.util.SortedMap;
 import java.util.TreeMap;
 import java.util.UUID;
@@ -218,6 +220,31 @@ final class CountQuery {
                 .forEach(row -> groups.computeIfAbsent(row.get(code), one -> new TreeMap<>())
                         .put(YearMonth.from(row.get(start)), counted(row)));
         return groups;
+    }
+
+    /** The spans of each unit, by its code. */
+    Map<String, SortedMap<YearMonth, Counted>> bySpanOfEachUnit(Grouping grouping) {
+        Map<Short, String> codes = new HashMap<>();
+        asked.sites().forEach(site -> codes.put(site.no(), site.code()));
+        Map<String, SortedMap<YearMonth, Counted>> units = new LinkedHashMap<>();
+        Table<?> rows = Tallies.serve(measure, asked)
+                ? Tallies.of(asked, answer, Tallies.question(asked))
+                : dsl.select(FACT.SITE_ID, FACT.MONTH)
+                        .select(counts(answer))
+                        .from(FACT)
+                        .where(cohort)
+                        .groupBy(FACT.SITE_ID, FACT.MONTH)
+                        .asTable("counted");
+        Field<Short> unit = Objects.requireNonNull(rows.field("site_id", Short.class));
+        Field<LocalDate> month = Tallies.month(rows);
+        dsl.select(unit, month)
+                .select(Tallies.sums(rows))
+                .from(rows)
+                .groupBy(unit, month)
+                .forEach(row -> units.computeIfAbsent(
+                                Objects.requireNonNull(codes.get(row.get(unit))), one -> new TreeMap<>())
+                        .merge(grouping.start(YearMonth.from(row.get(month))), counted(row), Counted::plus));
+        return units;
     }
 
     /**

@@ -47,8 +47,8 @@ final class Tallies {
     }
 
     /**
-     * The counts: columns {@code month}, {@code answer} (the number of the code, or null), {@code x}, {@code n}, {@code left_out},
-     * {@code unknown} and {@code nominal}; several rows may have the same month and answer.
+     * The counts: columns {@code site_id}, {@code month}, {@code answer} (the number of the code, or null), {@code x}, {@code n}, {@code left_out},
+     * {@code unknown} and {@code nominal}; several rows may have the same unit, month and answer.
      *
      * @param outcome the answer that is counted
      * @param question tells the answers apart; that of the cohort where it asks for one
@@ -58,6 +58,7 @@ final class Tallies {
         Field<Long> n = field("({0} >> 21) & 2097151", Long.class, packed);
         Field<Short> none = inline((Short) null).cast(Short.class);
         var kept = DSL.select(
+                        TALLY.SITE_ID.as("site_id"),
                         TALLY.MONTH.as("month"),
                         DSL.nullif(TALLY.ANSWER, inline(NOT_ANSWERED)).as("answer"),
                         field("{0} & 2097151", Long.class, packed).as("x"),
@@ -72,6 +73,7 @@ final class Tallies {
                         .where(TALLY_DUE.SITE_ID.eq(TALLY.SITE_ID), TALLY_DUE.MONTH.eq(TALLY.MONTH)));
         Field<Short> answer = question == null ? none : question.column();
         var marked = DSL.select(
+                        FACT.SITE_ID,
                         FACT.MONTH,
                         answer,
                         count().filterWhere(outcome.eq((short) 1)).cast(Long.class),
@@ -84,7 +86,10 @@ final class Tallies {
                 .where(CohortTable.rows(cohort))
                 .and(DSL.row(FACT.SITE_ID, FACT.MONTH)
                         .in(DSL.select(TALLY_DUE.SITE_ID, TALLY_DUE.MONTH).from(TALLY_DUE)))
-                .groupBy(question == null ? List.of(FACT.MONTH) : List.of(FACT.MONTH, answer));
+                .groupBy(
+                        question == null
+                                ? List.of(FACT.SITE_ID, FACT.MONTH)
+                                : List.of(FACT.SITE_ID, FACT.MONTH, answer));
         return kept.unionAll(marked).asTable("tallied");
     }
 

@@ -5,7 +5,10 @@ import static org.assertj.core.api.Assertions.within;
 
 import airway.registry.cohort.Measure;
 import airway.registry.testing.ServedRegistry;
+import java.util.ArrayList;
+import java.util.HashMap;
 import java.util.List;
+import java.util.Map;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
 import tools.jackson.databind.JsonNode;
@@ -192,6 +195,36 @@ class ChartKindsWebTest extends ServedRegistry {
         assertThat(get("/api/v1/charts/fps?split=location&format=csv&site_id=" + unit)
                         .status())
                 .isEqualTo(400);
+    }
+
+    @Test
+    void drawsOneChartForEachUnitByNameAndNeverByFigure() {
+        String first = unit;
+        for (int i = 0; i < 20; i++) {
+            intubate("2026-0%d-10".formatted(1 + i % 7), i % 4 == 0, ", \"location\": \"picu\"");
+        }
+        unit = unit().code();
+        for (int i = 0; i < 3; i++) {
+            intubate("2026-02-1" + i, true, ", \"location\": \"picu\"");
+        }
+        String units = "?split=site_id&site_id=" + first + "&site_id=" + unit;
+        for (String filters : List.of("", "&location=picu", "&location=picu&urgency=blank")) {
+            JsonNode split = get("/api/v1/charts/fps" + units + filters).json();
+            assertThat(split.path("split").asString()).isEqualTo("site_id");
+            Map<String, String> counts = new HashMap<>();
+            List<String> names = new ArrayList<>();
+            for (JsonNode panel : split.path("panels")) {
+                counts.put(
+                        panel.path("code").asString(),
+                        panel.at("/chart/x").asInt() + " of "
+                                + panel.at("/chart/n").asInt());
+                names.add(panel.path("label").asString());
+            }
+            assertThat(counts).as(filters).isEqualTo(Map.of(first, "5 of 20", unit, "3 of 3"));
+            assertThat(names).isSorted();
+        }
+        assertThat(page("/charts?split=site_id&site_id=" + unit))
+                .contains("one chart for each of your units", "in 5 of 20", "never of their figures");
     }
 
     @Test
