@@ -52,11 +52,11 @@ record Outlook(
             Map<String, Loss> lost,
             @Nullable Loss lostOfNamed) {
 
-        /** The largest loss of a group in percent, rounded up, where one loses more than a tenth. */
+        /** The largest loss of a group in percent, rounded up to fives as all numbers here, where one loses more than a tenth. */
         OptionalInt lossToAccept() {
             return Stream.concat(lost.values().stream(), Stream.ofNullable(lostOfNamed))
                     .filter(Loss::overATenth)
-                    .mapToInt(loss -> (int) ((loss.removed() * 100 + loss.all() - 1) / loss.all()))
+                    .mapToInt(loss -> (int) ((loss.removed() * 20 + loss.all() - 1) / loss.all() * 5))
                     .max();
         }
     }

@@ -449,24 +449,24 @@ class RequestWebTest extends ServedRegistry {
         intubate(2, 3, "no", ", \"limited_mouth_opening\": \"yes\"");
         String id = asked("about=\"limited_mouth_opening:yes\"");
         JsonNode looked = read(id, guardian);
-        assertThat(looked.at("/outlook/plan/loss_to_accept").asInt()).isEqualTo(67);
+        assertThat(looked.at("/outlook/plan/loss_to_accept").asInt()).isEqualTo(70);
         String digest = looked.path("digest").asString();
 
         assertThat(faults(isProblem(
                         step(id, guardian, "approval", 1, "{\"digest\": \"" + digest + "\"}"),
                         422,
                         "loss-not-accepted")))
-                .containsExactly("/accept_loss loss.67");
+                .containsExactly("/accept_loss loss.70");
         assertThat(isProblem(
                         step(id, guardian, "approval", 1, "{\"digest\": \"" + digest + "\", \"accept_loss\": 50}"),
                         422,
                         "loss-not-accepted"))
                 .isNotNull();
-        assertThat(step(id, guardian, "approval", 1, "{\"digest\": \"" + digest + "\", \"accept_loss\": 67}")
+        assertThat(step(id, guardian, "approval", 1, "{\"digest\": \"" + digest + "\", \"accept_loss\": 70}")
                         .json()
                         .at("/steps/1/accepted_loss_percent")
                         .asInt())
-                .isEqualTo(67);
+                .isEqualTo(70);
     }
 
     private static final Pattern HIDDEN =
