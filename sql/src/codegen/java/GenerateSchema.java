@@ -63,7 +63,8 @@ class GenerateSchema {
                         "session",
                         "identity",
                         "release",
-                        "kit")
+                        "kit",
+                        "research")
                 .map(name -> new SchemaMappingType().withInputSchema(name))
                 .toList();
         GenerationTool.generate(new Configuration()

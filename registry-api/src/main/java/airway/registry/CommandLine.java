@@ -16,6 +16,7 @@ import airway.registry.imports.Take;
 import airway.registry.problem.Fault;
 import airway.registry.problem.Problem;
 import airway.registry.reports.ReportFiles;
+import airway.registry.research.Packages;
 import airway.registry.verify.Verification;
 import airway.sql.CannotStart;
 import java.io.IOException;
@@ -28,6 +29,7 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
 import java.util.Objects;
+import java.util.UUID;
 import java.util.concurrent.Callable;
 import java.util.concurrent.CountDownLatch;
 import java.util.concurrent.TimeUnit;
@@ -90,6 +92,7 @@ final class CommandLine implements Runnable {
                 .addSubcommand(new Import(line))
                 .addSubcommand(new InventedData(line))
                 .addSubcommand(new PrintReport(line))
+                .addSubcommand(new Export(line))
                 .addSubcommand(new Verify(line))
                 .addSubcommand(new picocli.CommandLine(new Token()).addSubcommand(new Token.Create(line)))
                 .setExecutionExceptionHandler((e, failed, parsed) -> cannotStart(e))
@@ -341,6 +344,82 @@ final class CommandLine implements Runnable {
                 file.words().forEach(System.err::println);
                 return 0;
             } catch (Problem.Malformed | Problem.Invalid | Problem.Missing e) {
+                Fault fault = e.faults().get(0);
+                throw usage("--" + (fault.path().equals("site_id") ? "unit" : fault.path()) + ": " + fault.mend());
+            }
+        }
+
+        private ParameterException usage(String words) {
+            return new ParameterException(Objects.requireNonNull(spec).commandLine(), words);
+        }
+    }
+
+    /** Writes a package of research data that was asked for and approved. */
+    @Command(
+            name = "export",
+            description =
+                    "Write a package of research data (ZIP) that was asked for and approved on the pages or by the API.",
+            mixinStandardHelpOptions = true)
+    static final class Export implements Callable<Integer> {
+        private final CommandLine line;
+
+        @Option(
+                names = "--approval",
+                paramLabel = "NUMBER",
+                description = "Number of the approval that the request stands on; without it nothing is written.")
+        @Nullable
+        String approval;
+
+        @Option(
+                names = "--request",
+                paramLabel = "KEY",
+                description = "The request; needed where several stand on this approval.")
+        @Nullable
+        UUID request;
+
+        @Option(names = "--unit", paramLabel = "CODE", description = "The unit. Default: the first one.")
+        @Nullable
+        String unit;
+
+        @Option(
+                names = "--out",
+                paramLabel = "FILE",
+                description = "Where to write it; a file that is there is kept. Default: standard output.")
+        @Nullable
+        Path out;
+
+        @Spec
+        @Nullable
+        CommandSpec spec;
+
+        Export(CommandLine line) {
+            this.line = line;
+        }
+
+        @Override
+        public Integer call() throws IOException {
+            if (out != null && Files.exists(out)) {
+                throw usage("--out names a file that is there already; name another one.");
+            }
+            if (approval == null || approval.isBlank()) {
+                throw new RefusedByPolicy("Data for research leave only under an approval: name it with --approval.");
+            }
+            try (ConfigurableApplicationContext context = line.start("export")) {
+                Packages packages = context.getBean(Packages.class);
+                Packages.Exported exported = packages.export(request, approval, unit);
+                if (out == null) {
+                    exported.writeTo(System.out);
+                } else {
+                    exported.writeTo(out);
+                }
+                exported.words().forEach(System.err::println);
+                return 0;
+            } catch (Problem.NotApproved | Problem.ApprovalExpired | Problem.DataChanged e) {
+                throw new RefusedByPolicy(e.title() + ". " + e.detail());
+            } catch (Problem.NotWritten e) {
+                System.err.println(e.detail());
+                return CANNOT_START;
+            } catch (Problem.Malformed | Problem.Missing e) {
                 Fault fault = e.faults().get(0);
                 throw usage("--" + (fault.path().equals("site_id") ? "unit" : fault.path()) + ": " + fault.mend());
             }

@@ -46,6 +46,8 @@ class ArchitectureTest {
             .definedBy("airway.registry.reports")
             .layer("release")
             .definedBy("airway.registry.release")
+            .layer("research")
+            .definedBy("airway.registry.research")
             .layer("reviews")
             .definedBy("airway.registry.reviews")
             .layer("home")
@@ -82,6 +84,8 @@ class ArchitectureTest {
             .mayOnlyBeAccessedByLayers("program")
             .whereLayer("release")
             .mayOnlyBeAccessedByLayers("reports")
+            .whereLayer("research")
+            .mayOnlyBeAccessedByLayers("program")
             .whereLayer("quality")
             .mayOnlyBeAccessedByLayers("reports")
             .whereLayer("charts")
@@ -93,7 +97,8 @@ class ArchitectureTest {
             .whereLayer("reviews")
             .mayOnlyBeAccessedByLayers("home", "reports")
             .whereLayer("cohort")
-            .mayOnlyBeAccessedByLayers("charts", "encounter", "quality", "reviews", "aims", "reports", "release")
+            .mayOnlyBeAccessedByLayers(
+                    "charts", "encounter", "quality", "reviews", "aims", "reports", "release", "research")
             .whereLayer("encounter")
             .mayOnlyBeAccessedByLayers("imports", "demo", "home", "quality")
             .whereLayer("identity")
@@ -113,6 +118,7 @@ class ArchitectureTest {
                     "reports",
                     "aims",
                     "release",
+                    "research",
                     "home",
                     "imports",
                     "people",
@@ -216,6 +222,14 @@ class ArchitectureTest {
             .should()
             .dependOnClassesThat()
             .resideInAPackage("airway.sql.generated.kit..");
+
+    @ArchTest
+    static final ArchRule ONE_WRITER_OF_RESEARCH_DATA = noClasses()
+            .that()
+            .resideOutsideOfPackage("airway.registry.research")
+            .should()
+            .dependOnClassesThat()
+            .resideInAPackage("airway.sql.generated.research..");
 
     @ArchTest
     static final ArchRule ONE_READER_OF_THE_AUDIT = noClasses()

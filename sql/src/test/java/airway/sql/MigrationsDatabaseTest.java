@@ -26,7 +26,7 @@ class MigrationsDatabaseTest {
                         from pg_class c
                         join pg_namespace n on n.oid = c.relnamespace
                         left join pg_attribute a on a.attrelid = c.oid and a.attnum > 0 and not a.attisdropped
-                        where n.nspname in ('access', 'encounter', 'audit', 'analysis', 'quality', 'imports', 'changes', 'reviews', 'aims', 'reports', 'charts', 'release', 'session', 'identity', 'kit') and c.relkind = 'r'
+                        where n.nspname in ('access', 'encounter', 'audit', 'analysis', 'quality', 'imports', 'changes', 'reviews', 'aims', 'reports', 'charts', 'release', 'session', 'identity', 'kit', 'research') and c.relkind = 'r'
                           and (obj_description(c.oid) is null or col_description(c.oid, a.attnum) is null)
                         """)).isEmpty();
     }

@@ -17,7 +17,7 @@ class RowSecurityDatabaseTest {
     private static final String NO_RIGHT = "42501";
     private static final String GUARDED = """
             select c.oid::regclass::text from pg_class c join pg_namespace n on n.oid = c.relnamespace
-            where n.nspname in ('access', 'encounter', 'audit', 'analysis', 'quality', 'imports', 'changes', 'reviews', 'aims', 'reports', 'charts', 'release', 'identity', 'kit') and c.relkind = 'r'
+            where n.nspname in ('access', 'encounter', 'audit', 'analysis', 'quality', 'imports', 'changes', 'reviews', 'aims', 'reports', 'charts', 'release', 'identity', 'kit', 'research') and c.relkind = 'r'
               and c.oid not in ('analysis.code'::regclass, 'analysis.severity'::regclass)""";
 
     private final TestDatabase.Logins logins = TestDatabase.fresh();
@@ -133,6 +133,12 @@ class RowSecurityDatabaseTest {
                     "kit.kind",
                     "kit.item",
                     "kit.move",
+                    "research.request",
+                    "research.step",
+                    "research.chosen",
+                    "research.package",
+                    "research.link",
+                    "research.fetched",
                     "audit.entry")) {
                 for (String change :
                         List.of("delete from " + table, "update " + table + " set site_id = 1", "truncate " + table)) {

@@ -16,8 +16,10 @@ public enum Right {
     IMPROVE("data quality, changes, case reviews, the aim, writing reports"),
     /** Tell counts of the unit to others, with small numbers hidden. */
     TELL_COUNTS("tell counts to others, small numbers hidden"),
-    /** See what research data of the unit would be like, in rounded counts. */
-    ASK_RESEARCH("see what research data would be like"),
+    /** See what research data of the unit would be like, in rounded counts, ask for them, and fetch what was approved. */
+    ASK_RESEARCH("see what research data would be like, ask for them"),
+    /** Say yes or no to what others ask for. */
+    JUDGE_RESEARCH("approve or refuse requests for research data"),
     /** Take old records from a table. */
     IMPORT("take old records from a table"),
     /** See which device set-ups a unit has. */

@@ -39,7 +39,11 @@ public enum Role {
             Right.HOLD_KIT,
             Right.ERASE_IDENTITY),
     RESEARCHER("Researcher", "asks for approved data; sees no record on the screen", true, Right.ASK_RESEARCH),
-    DATA_GUARDIAN("Data guardian", "approves or refuses what researchers ask for; sees no record", true),
+    DATA_GUARDIAN(
+            "Data guardian",
+            "approves or refuses what researchers ask for; sees no record",
+            true,
+            Right.JUDGE_RESEARCH),
     KIT_KEEPER(
             "Kit keeper",
             "the kit and the device set-ups; nothing clinical",

@@ -35,7 +35,11 @@ final class AuditWords {
             "erased", "Erased",
             "rotated", "Changed over",
             "verified", "Verified",
-            "told", "Told");
+            "told", "Told",
+            "asked", "Asked for",
+            "approved", "Approved",
+            "made", "Made",
+            "fetched", "Fetched");
 
     static final Map<String, String> OBJECTS = words(
             "encounter", "record",
@@ -55,7 +59,9 @@ final class AuditWords {
             "unit", "unit",
             "key", "encryption key",
             "chain", "this audit",
-            "table", "table of counts");
+            "table", "table of counts",
+            "research_request", "request for research data",
+            "research_package", "package of research data");
 
     private AuditWords() {}
 

@@ -119,6 +119,92 @@ public abstract sealed class Problem extends RuntimeException {
         }
     }
 
+    /** A request for research data without an approval to stand on. */
+    public static final class ApprovalMissing extends Problem {
+        public ApprovalMissing(List<Fault> faults) {
+            super(
+                    "approval-missing",
+                    "The approval is missing",
+                    "Data for research leave only under an approval. Write its number, and until when it holds.",
+                    faults);
+        }
+    }
+
+    /** The approval that a request for research data stands on is over. */
+    public static final class ApprovalExpired extends Problem {
+        public ApprovalExpired() {
+            super(
+                    "approval-expired",
+                    "The approval is over",
+                    "The approval that this stands on is over. Ask anew under one that holds.",
+                    List.of(Fault.at(
+                            "/approval_expires", "approval.expired", "Name an approval that holds today or longer.")));
+        }
+    }
+
+    /** Nobody says yes or no to a request of their own. */
+    public static final class OwnRequest extends Problem {
+        public OwnRequest() {
+            super(
+                    "own-request",
+                    "This is a request of your own",
+                    "Somebody else who guards the data has to say yes or no to it.",
+                    List.of());
+        }
+    }
+
+    /** However coarse the data, a child could be recognised in them. */
+    public static final class Recognisable extends Problem {
+        public Recognisable() {
+            super(
+                    "recognisable",
+                    "A child could be recognised",
+                    "No package can be made of this: however coarse the answers, some child would stand out, or more than 5% of"
+                            + " the rows would be left out. Choose a longer period, fewer answers or fewer filters.",
+                    List.of(Fault.parameter(
+                            "variables", "recognisable", "Choose fewer answers by which somebody could be known.")));
+        }
+    }
+
+    /** A group would lose more than a tenth of its rows, and the guardian has not said yes to that. */
+    public static final class LossNotAccepted extends Problem {
+        /**
+         * @param percent of the group that loses most
+         */
+        public LossNotAccepted(int percent) {
+            super(
+                    "loss-not-accepted",
+                    "A group would lose more than a tenth",
+                    "To hide children, " + percent
+                            + "% of a group would be left out, and a question about it would no longer be"
+                            + " answered soundly. Refuse, or accept this figure.",
+                    List.of(Fault.at("/accept_loss", "loss." + percent, "Send " + percent + " to accept it.")));
+        }
+    }
+
+    /** A download link that was used, is over, or was never made for the one who asks. */
+    public static final class LinkSpent extends Problem {
+        public LinkSpent() {
+            super(
+                    "link-spent",
+                    "This link does not serve",
+                    "A link serves once, for an hour, for the one who made it. Open the request and make a new one.",
+                    List.of());
+        }
+    }
+
+    /** A package could not be written as a whole. */
+    public static final class NotWritten extends Problem {
+        public NotWritten(Throwable cause) {
+            super(
+                    "not-written",
+                    "The package could not be written",
+                    "Nothing of it was kept. The disk may be full; try again, or tell whoever runs the register.",
+                    List.of());
+            initCause(cause);
+        }
+    }
+
     /** It is not there, or it belongs to a unit that is not yours. */
     public static final class Missing extends Problem {
         public Missing(String what) {
@@ -208,6 +294,43 @@ public abstract sealed class Problem extends RuntimeException {
                     "It cannot go there from here",
                     "Nothing was stored. The item is now: " + words + ". " + bar.mend(),
                     List.of(bar));
+        }
+    }
+
+    /** A request for research data that has no yes, or not any more. */
+    public static final class NotApproved extends Conflict {
+        public NotApproved() {
+            super(
+                    "not-approved",
+                    "There is no yes to this request",
+                    "A package is made of a request that the data guardian has approved, and that was not withdrawn.",
+                    List.of());
+        }
+    }
+
+    /** A request that has ended. */
+    public static final class RequestEnded extends Conflict {
+        /**
+         * @param how it stands, in words
+         */
+        public RequestEnded(String how) {
+            super(
+                    "request-ended",
+                    "This request has ended",
+                    "Nothing was stored. It stands as: " + how + ". Who still needs the data asks anew.",
+                    List.of());
+        }
+    }
+
+    /** The data are not any more what was looked at or approved. */
+    public static final class DataChanged extends Conflict {
+        public DataChanged() {
+            super(
+                    "data-changed",
+                    "The records have changed since",
+                    "Nothing was made. Records were put right, withdrawn or objected to since these data were looked at or"
+                            + " approved. The data guardian has to look at them again and say yes to what they are now.",
+                    List.of());
         }
     }
 

@@ -8,13 +8,10 @@ import airway.registry.problem.Fault;
 import airway.registry.problem.Key;
 import airway.registry.problem.Problem;
 import airway.registry.web.JsonBody;
+import airway.registry.web.JsonParameters;
 import jakarta.servlet.http.HttpServletRequest;
 import java.net.URI;
 import java.nio.charset.StandardCharsets;
-import java.util.ArrayList;
-import java.util.HashMap;
-import java.util.List;
-import java.util.Map;
 import java.util.Set;
 import org.jspecify.annotations.Nullable;
 import org.springframework.http.MediaType;
@@ -54,7 +51,11 @@ class TableApi {
 
     @PostMapping(consumes = MediaType.APPLICATION_JSON_VALUE, produces = MediaType.APPLICATION_JSON_VALUE)
     ResponseEntity<ObjectNode> tell(HttpServletRequest request) {
-        ToldTable told = tell(parameters(JsonBody.read(request)));
+        JsonNode body = JsonBody.read(request);
+        ToldTable told = JsonParameters.told(
+                PARTS,
+                () -> tables.tell(JsonParameters.of(
+                        body, PARTS, name -> Stratum.named(name).isPresent())));
         return ResponseEntity.created(URI.create("/api/v1/tables/" + told.id())).body(TableJson.of(told));
     }
 
@@ -73,62 +74,5 @@ class TableApi {
         return "csv".equals(format) || (format == null && accept.contains("text/csv"))
                 ? ResponseEntity.ok().contentType(CSV).body(TableJson.csv(told.table()))
                 : ResponseEntity.ok().contentType(MediaType.APPLICATION_JSON).body(TableJson.of(told));
-    }
-
-    /** What is wrong with a parameter is wrong with a field of the body. */
-    private ToldTable tell(Map<String, List<String>> parameters) {
-        try {
-            return tables.tell(parameters);
-        } catch (Problem.Malformed e) {
-            throw new Problem.Malformed(
-                    e.detail(),
-                    e.faults().stream()
-                            .map(fault -> Fault.at(
-                                    (PARTS.contains(fault.path()) ? "/" : "/filters/") + fault.path(),
-                                    fault.code(),
-                                    fault.mend()))
-                            .toList());
-        }
-    }
-
-    /** A body as parameters; those of {@code filters} are variables. */
-    private static Map<String, List<String>> parameters(JsonNode body) {
-        if (!body.isObject()) {
-            throw new Problem.Malformed(Fault.at("", "type", "Send a JSON object."));
-        }
-        List<Fault> faults = new ArrayList<>();
-        Map<String, List<String>> parameters = new HashMap<>();
-        body.properties().forEach(part -> {
-            if (!PARTS.contains(part.getKey())) {
-                faults.add(Fault.at(
-                        "/" + pointer(part.getKey()), "field.unknown", "There is no such field here; leave it out."));
-            } else if (!part.getKey().equals("filters")) {
-                parameters.put(part.getKey(), values(part.getValue()));
-            }
-        });
-        body.path("filters").properties().forEach(filter -> {
-            if (Stratum.named(filter.getKey()).isEmpty()) {
-                faults.add(Fault.at(
-                        "/filters/" + pointer(filter.getKey()),
-                        "field.unknown",
-                        "There is no such filter; leave it out."));
-            } else {
-                parameters.put(filter.getKey(), values(filter.getValue()));
-            }
-        });
-        if (!faults.isEmpty()) {
-            throw new Problem.Malformed("The body has fields that cannot be taken.", faults);
-        }
-        return parameters;
-    }
-
-    private static String pointer(String name) {
-        return name.replace("~", "~0").replace("/", "~1");
-    }
-
-    private static List<String> values(JsonNode value) {
-        List<String> values = new ArrayList<>();
-        (value.isArray() ? value : List.of(value)).forEach(one -> values.add(one.asString("")));
-        return values;
     }
 }

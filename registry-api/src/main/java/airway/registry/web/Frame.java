@@ -89,6 +89,7 @@ public class Frame {
             new Item("reports", "/reports", "Reports", Right.READ_CHARTS),
             new Item("quality", "/quality", "Data quality", Right.IMPROVE),
             new Item("research", "/research", "Research data", Right.ASK_RESEARCH),
+            new Item("requests", "/research/requests", "Research requests", Right.JUDGE_RESEARCH),
             new Item("import", "/import", "Import", Right.IMPORT),
             new Item("kit", "/kit", "Kit", Right.USE_KIT),
             new Item("setups", "/setups", "Set-ups", Right.KEEP_SETUPS),

@@ -156,15 +156,19 @@ class ProblemAdvice {
         } else if (problem instanceof Problem.Invalid
                 || problem instanceof Problem.TooSmall
                 || problem instanceof Problem.GivesAway
-                || problem instanceof Problem.NeverLeaves) {
+                || problem instanceof Problem.NeverLeaves
+                || problem instanceof Problem.ApprovalMissing
+                || problem instanceof Problem.ApprovalExpired
+                || problem instanceof Problem.Recognisable
+                || problem instanceof Problem.LossNotAccepted) {
             return HttpStatus.UNPROCESSABLE_CONTENT;
         } else if (problem instanceof Problem.SignedOut) {
             return HttpStatus.UNAUTHORIZED;
-        } else if (problem instanceof Problem.NotAllowed) {
+        } else if (problem instanceof Problem.NotAllowed || problem instanceof Problem.OwnRequest) {
             return HttpStatus.FORBIDDEN;
         } else if (problem instanceof Problem.TooMany) {
             return HttpStatus.TOO_MANY_REQUESTS;
-        } else if (problem instanceof Problem.Missing) {
+        } else if (problem instanceof Problem.Missing || problem instanceof Problem.LinkSpent) {
             return HttpStatus.NOT_FOUND;
         } else if (problem instanceof Problem.Conflict) {
             return HttpStatus.CONFLICT;

@@ -150,7 +150,8 @@ class RolesWebTest extends ServedRegistry {
                     .replace("{quarter}", "2026-Q3")
                     .replace("{measure}", "fps")
                     .replace("{actor}", "999999")
-                    .replace("{grant}", "999999");
+                    .replace("{grant}", "999999")
+                    .replace("{link}", "none");
             boolean open = route.who().equals(OPEN);
             int unknown = send(sent(bare(path), route)).status();
             boolean asked = unknown == 401 || unknown == 303;

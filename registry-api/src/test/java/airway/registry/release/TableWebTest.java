@@ -313,6 +313,9 @@ class TableWebTest extends ServedRegistry {
 
         assertThat(page("").text()).contains("Nothing was told yet");
         Answer shown = page(choice);
+        assertThat(shown.text())
+                .as("what is told is what is shown")
+                .contains("name=\"measure\" value=\"fps\"", "name=\"audience\" value=\"inside\"");
         assertThat(shown.status()).as(shown.text()).isEqualTo(200);
         assertThat(shown.text()).contains("hidden", "of 23", "38 of 53 in all", "Tell this table");
         assertThat(page("&measure=fps&by=year&from=2024&to=2024&audience=inside")

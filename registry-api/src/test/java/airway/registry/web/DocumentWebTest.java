@@ -82,7 +82,7 @@ class DocumentWebTest extends ServedRegistry {
     @Test
     void hasExamplesThatTheApiTakesAndSchemasThatTheyFit() {
         Site own = unit();
-        tester().with(own.no(), Role.KIT_KEEPER);
+        tester().with(own.no(), Role.KIT_KEEPER, Role.RESEARCHER);
         String unit = own.code();
         int run = 0;
         Map<String, String> kept = new HashMap<>();
@@ -94,7 +94,15 @@ class DocumentWebTest extends ServedRegistry {
         for (int month = 1; month <= 12; month++) {
             assertThat(record("""
                             {"site_id": "%s", "encounter_kind": "initial", "encounter_start": "2025-%02d-01T14:20:00Z",
-                             "courses": [{"course_approach": "oral", "attempts": [{"attempt_success": "%s"}]}]}""".formatted(unit, month, month % 2 == 0 ? "yes" : "no"))
+                             "patient": {"research_opt_out": "no"}, "adverse_event_any": "%s"%s,
+                             "courses": [{"course_approach": "oral", "attempts": [{"attempt_success": "%s"}]}]}""".formatted(
+                                            unit,
+                                            month,
+                                            month % 2 == 0 ? "yes" : "no",
+                                            month % 2 == 0
+                                                    ? ", \"events\": [{\"event_type\": \"oesophageal_late\", \"event_attempt_no\": 1}]"
+                                                    : "",
+                                            month % 2 == 0 ? "yes" : "no"))
                             .status())
                     .isEqualTo(201);
         }
@@ -138,7 +146,7 @@ class DocumentWebTest extends ServedRegistry {
                 }
             }
         }
-        assertThat(run).isEqualTo(22);
+        assertThat(run).isEqualTo(23);
         assertThat(fits(
                         ApiDocument.ref("Report"),
                         get("/api/v1/reports/2026-Q3?site_id=" + unit).json()))

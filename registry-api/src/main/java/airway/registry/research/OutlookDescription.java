@@ -1,4 +1,4 @@
-package airway.registry.release;
+package airway.registry.research;
 
 import static airway.registry.web.ApiDocument.answer;
 import static airway.registry.web.ApiDocument.object;
@@ -36,8 +36,15 @@ class OutlookDescription implements ApiPart {
                 "query",
                 "variables",
                 true,
-                codes(Arrays.stream(KnownVariable.values()).map(KnownVariable::variable)),
-                "What an outsider could know; repeated, or with commas between. Filters, from and to as for charts.");
+                offered(),
+                "What an outsider could know, and other answers; repeated, or with commas between. Filters, from and to as for charts.");
+        parameter(
+                asked,
+                "query",
+                "about",
+                false,
+                object().put("type", "string"),
+                "The group that the purpose is about, as limited_mouth_opening:yes: what it would lose is told apart.");
         answer(
                 asked,
                 200,
@@ -62,7 +69,14 @@ class OutlookDescription implements ApiPart {
         ObjectNode parts = closed(
                 plan,
                 Stream.concat(
-                                Stream.of("removed", "smallest_group", "groups", "levels", "lost_by_severe_event"),
+                                Stream.of(
+                                        "removed",
+                                        "smallest_group",
+                                        "groups",
+                                        "levels",
+                                        "lost_by_severe_event",
+                                        "lost_of_named",
+                                        "loss_to_accept"),
                                 risks.stream())
                         .toList());
         plan.putArray("type").add("object").add("null");
@@ -75,23 +89,39 @@ class OutlookDescription implements ApiPart {
                 parts.putObject("levels").put("type", "array").putObject("items"), List.of("variable", "told_as"));
         level.putObject("variable").put("type", "string");
         level.putObject("told_as").put("type", "string");
-        ObjectNode lost = closed(
-                parts.putObject("lost_by_severe_event").put("type", "array").putObject("items"),
-                List.of("value", "removed", "all", "over_a_tenth"));
-        lost.set("value", codes(Stream.of("yes", "no")));
-        lost.putObject("removed").put("type", "integer").put("multipleOf", 5);
-        lost.putObject("all").put("type", "integer").put("multipleOf", 5);
-        lost.putObject("over_a_tenth").put("type", "boolean");
+        ObjectNode bySevere =
+                parts.putObject("lost_by_severe_event").put("type", "array").putObject("items");
+        lost(closed(bySevere, List.of("value", "removed", "all", "over_a_tenth")))
+                .set("value", codes(Stream.of("yes", "no")));
+        ObjectNode ofNamed = parts.putObject("lost_of_named");
+        lost(closed(ofNamed, List.of("removed", "all", "over_a_tenth")));
+        ofNamed.putArray("type").add("object").add("null");
+        ObjectNode accept = parts.putObject("loss_to_accept");
+        accept.putArray("type").add("integer").add("null");
+        accept.put("description", "Largest loss of a group in percent, where one loses more than a tenth.");
     }
 
-    private static ObjectNode closed(ObjectNode schema, List<String> needed) {
+    private static ObjectNode lost(ObjectNode parts) {
+        parts.putObject("removed").put("type", "integer").put("multipleOf", 5);
+        parts.putObject("all").put("type", "integer").put("multipleOf", 5);
+        parts.putObject("over_a_tenth").put("type", "boolean");
+        return parts;
+    }
+
+    static ObjectNode offered() {
+        return codes(Stream.concat(
+                Arrays.stream(KnownVariable.values()).map(KnownVariable::variable),
+                Arrays.stream(Answer.values()).map(Answer::variable)));
+    }
+
+    static ObjectNode closed(ObjectNode schema, List<String> needed) {
         schema.put("type", "object").put("additionalProperties", false);
         ArrayNode required = schema.putArray("required");
         needed.forEach(required::add);
         return schema.putObject("properties");
     }
 
-    private static ObjectNode codes(Stream<String> codes) {
+    static ObjectNode codes(Stream<String> codes) {
         ObjectNode schema = object().put("type", "string");
         ArrayNode allowed = schema.putArray("enum");
         codes.forEach(allowed::add);

@@ -1,5 +1,6 @@
-package airway.registry.release;
+package airway.registry.research;
 
+import airway.registry.dictionary.Code;
 import airway.registry.dictionary.Dictionary;
 import java.util.ArrayList;
 import java.util.Arrays;
@@ -18,36 +19,36 @@ import org.jspecify.annotations.Nullable;
  * Organization from memory.
  */
 enum KnownVariable {
-    AGE_DAYS("fine bands", "four bands for children", "under and over 2 years", "left out") {
+    AGE_DAYS("fine bands", "four bands for children", "under and over 2 years", KnownVariable.LEFT_OUT) {
+        @Override
+        List<String> inOrder(int level) {
+            return names(Bands.AGES, level);
+        }
+
         @Override
         List<String> levels(Candidate one, Set<String> rare) {
-            return bands(
-                    one.ageDays() == null ? null : one.ageDays().doubleValue(),
-                    List.of(
-                            "0 0-6 d; 7 7-27 d; 28 28 d-2 mo; 91 3-5 mo; 183 6-11 mo; 365 12-23 mo; 731 2-4 y; 1826 5-7 y;"
-                                    + " 2922 8-11 y; 4383 12-14 y; 5479 15-17 y; 6574 18-89 y; 32872 90+ y",
-                            "0 0-27 d; 28 28 d-23 mo; 731 2-11 y; 4383 12-17 y; 6574 18-89 y; 32872 90+ y",
-                            "0 < 2 y; 731 2-17 y; 6574 18+ y"));
+            return bands(one.ageDays() == null ? null : one.ageDays().doubleValue(), Bands.AGES);
         }
     },
-    ENCOUNTER_START("years", "steps of two years", "left out") {
+    ENCOUNTER_START("years", "steps of two years", KnownVariable.LEFT_OUT) {
         @Override
         List<String> levels(Candidate one, Set<String> rare) {
             int year = one.month().getYear();
             return List.of(String.valueOf(year), year / 2 * 2 + "-" + (year / 2 * 2 + 1), ANY);
         }
     },
-    WEIGHT_KG("fine bands", "four bands", "left out") {
+    WEIGHT_KG("fine bands", "four bands", KnownVariable.LEFT_OUT) {
+        @Override
+        List<String> inOrder(int level) {
+            return names(Bands.WEIGHTS, level);
+        }
+
         @Override
         List<String> levels(Candidate one, Set<String> rare) {
-            return bands(
-                    one.weight() == null ? null : one.weight().doubleValue(),
-                    List.of(
-                            "0 < 1.0; 1 1.0-1.49; 1.5 1.5-2.49; 2.5 2.5-4.9; 5 5-9.9; 10 10-19.9; 20 20-39.9; 40 40+",
-                            "0 < 2.5; 2.5 2.5-9.9; 10 10-39.9; 40 40+"));
+            return bands(one.weight() == null ? null : one.weight().doubleValue(), Bands.WEIGHTS);
         }
     },
-    INDICATION_MAIN("single reasons", "five groups of reasons", "left out") {
+    INDICATION_MAIN("single reasons", "five groups of reasons", KnownVariable.LEFT_OUT) {
         @Override
         List<String> levels(Candidate one, Set<String> rare) {
             String reason = one.indication();
@@ -61,7 +62,7 @@ enum KnownVariable {
             return one.indication();
         }
     },
-    SEX("as recorded", "left out") {
+    SEX("as recorded", KnownVariable.LEFT_OUT) {
         @Override
         List<String> levels(Candidate one, Set<String> rare) {
             return value(one.sex(), rare);
@@ -73,7 +74,7 @@ enum KnownVariable {
             return one.sex();
         }
     },
-    LIMITED_MOUTH_OPENING("yes, no, not known", "left out") {
+    LIMITED_MOUTH_OPENING("yes, no, not known", KnownVariable.LEFT_OUT) {
         @Override
         List<String> levels(Candidate one, Set<String> rare) {
             return value(one.mouthOpening(), rare);
@@ -85,16 +86,39 @@ enum KnownVariable {
             return one.mouthOpening();
         }
     },
-    OPERATOR_EXPERIENCE("bands of experience", "left out") {
+    OPERATOR_EXPERIENCE("bands of experience", KnownVariable.LEFT_OUT) {
+        @Override
+        List<String> inOrder(int level) {
+            return Dictionary.current().variable(variable()).codes().stream()
+                    .map(Code::value)
+                    .toList();
+        }
+
         @Override
         List<String> levels(Candidate one, Set<String> rare) {
             return value(one.experience(), rare);
         }
     };
 
+    /** How the level is called at which nothing is told. */
+    static final String LEFT_OUT = "left out";
+
     private static final String ANY = "*";
-    private static final String OTHER = "other";
-    private static final String NOT_KNOWN = "U";
+
+    private static final String OTHER = Coarsening.OTHER;
+    private static final String NOT_KNOWN = Missing.UNKNOWN;
+
+    /** Where each band begins, and its name. */
+    private static final class Bands {
+        private static final List<String> AGES = List.of(
+                "0 0-6 d; 7 7-27 d; 28 28 d-2 mo; 91 3-5 mo; 183 6-11 mo; 365 12-23 mo; 731 2-4 y; 1826 5-7 y;"
+                        + " 2922 8-11 y; 4383 12-14 y; 5479 15-17 y; 6574 18-89 y; 32872 90+ y",
+                "0 0-27 d; 28 28 d-23 mo; 731 2-11 y; 4383 12-17 y; 6574 18-89 y; 32872 90+ y",
+                "0 < 2 y; 731 2-17 y; 6574 18+ y");
+        private static final List<String> WEIGHTS = List.of(
+                "0 < 1.0; 1 1.0-1.49; 1.5 1.5-2.49; 2.5 2.5-4.9; 5 5-9.9; 10 10-19.9; 20 20-39.9; 40 40+",
+                "0 < 2.5; 2.5 2.5-9.9; 10 10-39.9; 40 40+");
+    }
 
     private static final Map<String, String> REASONS = Map.ofEntries(
             Map.entry("oxygenation", "respiratory"),
@@ -135,6 +159,23 @@ enum KnownVariable {
         return words.get(level);
     }
 
+    /** Whether its values have an order. */
+    boolean ordered() {
+        return this == AGE_DAYS || this == ENCOUNTER_START || this == WEIGHT_KG || this == OPERATOR_EXPERIENCE;
+    }
+
+    /** Its values at a level in their order; empty where they have none, or that of the text. */
+    List<String> inOrder(int level) {
+        return List.of();
+    }
+
+    /** A value in words. */
+    String label(String value) {
+        return this == INDICATION_MAIN || this == SEX || this == LIMITED_MOUTH_OPENING || this == OPERATOR_EXPERIENCE
+                ? Dictionary.current().variable(variable()).label(value)
+                : value;
+    }
+
     /** The value of a record at each level. */
     abstract List<String> levels(Candidate one, Set<String> rare);
 
@@ -153,6 +194,14 @@ enum KnownVariable {
     private static List<String> value(@Nullable String value, Set<String> rare) {
         String told = value == null || value.equals("unk") ? NOT_KNOWN : rare.contains(value) ? OTHER : value;
         return List.of(told, ANY);
+    }
+
+    private static List<String> names(List<String> bands, int level) {
+        return level >= bands.size()
+                ? List.of()
+                : Arrays.stream(bands.get(level).split("; ?", -1))
+                        .map(band -> band.split(" ", 2)[1])
+                        .toList();
     }
 
     private static List<String> bands(@Nullable Double value, List<String> levels) {

@@ -1,19 +1,22 @@
-package airway.registry.release;
+package airway.registry.research;
 
 import airway.registry.access.Site;
-import airway.registry.cohort.Cohort;
 import airway.registry.cohort.CohortForm;
+import airway.registry.cohort.Stratum;
 import airway.registry.dictionary.Dictionary;
 import airway.registry.problem.Fault;
 import airway.registry.problem.Problem;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
+import java.util.Objects;
+import java.util.Optional;
 import java.util.Set;
+import org.jspecify.annotations.Nullable;
 
 /** What a researcher would like to have, as request parameters. */
 final class OutlookForm {
-    private static final Set<String> OWN = Set.of("profile", "variables");
+    private static final Set<String> OWN = Set.of("profile", "variables", "about");
 
     /** No direct identifiers of the dictionary, and in no package either. */
     private static final Set<String> NEVER = Set.of(
@@ -30,18 +33,15 @@ final class OutlookForm {
 
     private OutlookForm() {}
 
-    /** Who will hold it, which answers, which records. */
-    record Asked(Profile profile, List<KnownVariable> variables, Cohort cohort) {}
-
     /**
      * Reads it.
      *
      * @throws Problem.NeverLeaves if it names what is in no package
      * @throws Problem.Malformed with every parameter that cannot be taken
      */
-    static Asked read(Map<String, List<String>> parameters, List<Site> sites) {
+    static Choice read(Map<String, List<String>> parameters, List<Site> sites) {
         List<Fault> faults = new ArrayList<>();
-        String named = TableForm.first(parameters, "profile");
+        String named = first(parameters, "profile");
         Profile profile = Profile.named(named.isEmpty() ? Profile.CONTROLLED.code() : named)
                 .orElse(null);
         if (profile == null) {
@@ -49,6 +49,7 @@ final class OutlookForm {
             profile = Profile.CONTROLLED;
         }
         List<KnownVariable> variables = new ArrayList<>();
+        List<Answer> answers = new ArrayList<>();
         for (String values : parameters.getOrDefault("variables", List.of())) {
             for (String name : values.split(",", -1)) {
                 if (name.isEmpty()) {
@@ -57,19 +58,42 @@ final class OutlookForm {
                 if (neverLeaves(name)) {
                     throw new Problem.NeverLeaves();
                 }
-                KnownVariable variable = KnownVariable.named(name).orElse(null);
-                if (variable == null || variables.contains(variable)) {
+                if (!added(variables, KnownVariable.named(name)) && !added(answers, Answer.named(name))) {
                     faults.add(Fault.parameter(
                             "variables", "variable.not_offered", "Send variables that are offered, each once."));
-                } else {
-                    variables.add(variable);
                 }
             }
         }
-        if (variables.isEmpty() && faults.isEmpty()) {
+        if (variables.isEmpty() && answers.isEmpty() && faults.isEmpty()) {
             faults.add(Fault.parameter("variables", "required", "Name one variable at least."));
         }
-        return new Asked(profile, List.copyOf(variables), CohortForm.read(parameters, OWN, sites, faults));
+        Group about = about(first(parameters, "about"), faults);
+        return new Choice(
+                profile,
+                List.copyOf(variables),
+                List.copyOf(answers),
+                CohortForm.read(parameters, OWN, sites, faults),
+                about);
+    }
+
+    private static <T> boolean added(List<T> list, Optional<T> one) {
+        return one.isPresent() && !list.contains(one.get()) && list.add(one.get());
+    }
+
+    private static @Nullable Group about(String named, List<Fault> faults) {
+        if (named.isEmpty()) {
+            return null;
+        }
+        String[] parts = named.split(":", 2);
+        Stratum variable = Stratum.named(parts[0]).orElse(null);
+        if (variable == null || parts.length < 2 || !variable.has(parts[1])) {
+            faults.add(Fault.parameter(
+                    "about",
+                    "about.form",
+                    "Name a coded variable and one of its codes, as limited_mouth_opening:yes."));
+            return null;
+        }
+        return new Group(variable, parts[1]);
     }
 
     /** Whether it is a direct identifier, a number of the record itself, or typed text. */
@@ -78,5 +102,11 @@ final class OutlookForm {
         return NEVER.contains(name)
                 || (dictionary.contains(name)
                         && dictionary.variable(name).privacy().equals("direct_identifier"));
+    }
+
+    /** The first value of a parameter; empty where there is none. */
+    static String first(Map<String, List<String>> parameters, String name) {
+        List<@Nullable String> values = List.copyOf(parameters.getOrDefault(name, List.of()));
+        return values.isEmpty() ? "" : Objects.requireNonNullElse(values.get(0), "");
     }
 }

@@ -1,10 +1,11 @@
-package airway.registry.release;
+package airway.registry.research;
 
 import airway.registry.access.Sites;
 import airway.registry.database.ActorTransactions;
 import airway.registry.problem.Problem;
 import java.util.List;
 import java.util.Map;
+import org.jooq.DSLContext;
 import org.springframework.stereotype.Component;
 
 /** Says what research data would be like, and whether a child could be recognised in them, before any are made. */
@@ -23,10 +24,23 @@ class Outlooks {
      * @throws Problem.Malformed with every parameter that cannot be taken
      */
     Outlook of(Map<String, List<String>> parameters) {
+        return see(parameters).outlook();
+    }
+
+    /** An outlook, and what it is of. */
+    record Seen(Choice choice, Outlook outlook) {}
+
+    /** The same, with what was asked for as it was understood. */
+    Seen see(Map<String, List<String>> parameters) {
         return transactions.read(dsl -> {
-            OutlookForm.Asked asked = OutlookForm.read(parameters, Sites.all(dsl));
-            CandidateQuery.Found found = CandidateQuery.of(dsl, asked.cohort());
-            return Outlook.of(asked.profile(), asked.variables(), found.source(), found.matching());
+            Choice choice = OutlookForm.read(parameters, Sites.all(dsl));
+            return new Seen(choice, of(dsl, choice));
         });
+    }
+
+    private static Outlook of(DSLContext dsl, Choice choice) {
+        CandidateQuery.Found found = CandidateQuery.of(dsl, choice);
+        Coarsening coarsening = Coarsening.of(choice.profile(), choice.variables(), found.source(), found.matching());
+        return Outlook.of(coarsening, found.matching().size(), coarsening.coarse());
     }
 }

@@ -1,4 +1,4 @@
-package airway.registry.release;
+package airway.registry.research;
 
 import static org.assertj.core.api.Assertions.assertThat;
 
@@ -8,6 +8,7 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Objects;
 import java.util.Set;
+import java.util.UUID;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.CsvSource;
@@ -15,8 +16,25 @@ import org.junit.jupiter.params.provider.CsvSource;
 /** What research data would be like: who may leave, what is coarsened, what is refused. */
 class OutlookTest {
     private static Candidate child(String patient, int days, int year, String reason, boolean severe) {
+        return child(patient, true, days, year, reason, severe);
+    }
+
+    private static Candidate child(String patient, boolean allowed, int days, int year, String reason, boolean severe) {
         return new Candidate(
-                patient, true, YearMonth.of(year, 3), days, new BigDecimal("8.2"), "f", reason, "no", "25_100", severe);
+                UUID.randomUUID(),
+                1,
+                patient,
+                allowed,
+                YearMonth.of(year, 3),
+                days,
+                new BigDecimal("8.2"),
+                "f",
+                reason,
+                "no",
+                "25_100",
+                severe,
+                false,
+                List.of("yes", "1", "90-100", "no", "no", "direct", "straight"));
     }
 
     /** So many children, each second one with a severe event. */
@@ -29,7 +47,8 @@ class OutlookTest {
     }
 
     private static Outlook outlook(Profile profile, List<Candidate> all, KnownVariable... variables) {
-        return Outlook.of(profile, List.of(variables), all, all);
+        Coarsening coarsening = Coarsening.of(profile, List.of(variables), all, all);
+        return Outlook.of(coarsening, all.size(), coarsening.coarse());
     }
 
     private static Outlook.Plan plan(Outlook outlook) {
@@ -58,20 +77,7 @@ class OutlookTest {
     @Test
     void letsNobodyLeaveWhoObjectedOrWasNotAsked() {
         List<Candidate> all = new ArrayList<>(children("a", 10, 3, 2024, "apnoea"));
-        Candidate one = all.get(0);
-        all.set(
-                0,
-                new Candidate(
-                        one.patient(),
-                        false,
-                        one.month(),
-                        one.ageDays(),
-                        one.weight(),
-                        one.sex(),
-                        one.indication(),
-                        one.mouthOpening(),
-                        one.experience(),
-                        one.severe()));
+        all.set(0, child("a0", false, 3, 2024, "apnoea", true));
 
         Outlook outlook = outlook(Profile.CONTROLLED, all, KnownVariable.AGE_DAYS);
 

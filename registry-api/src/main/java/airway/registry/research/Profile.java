@@ -1,4 +1,4 @@
-package airway.registry.release;
+package airway.registry.research;
 
 import airway.stats.disclosure.RecognitionRisk;
 import java.util.Arrays;

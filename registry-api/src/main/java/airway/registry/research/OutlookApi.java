@@ -1,4 +1,4 @@
-package airway.registry.release;
+package airway.registry.research;
 
 import airway.registry.access.Needs;
 import airway.registry.access.Right;

@@ -1,4 +1,4 @@
-package airway.registry.release;
+package airway.registry.research;
 
 import static airway.registry.testing.Assertions.faults;
 import static airway.registry.testing.Assertions.isProblem;

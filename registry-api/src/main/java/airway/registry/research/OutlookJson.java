@@ -1,5 +1,6 @@
-package airway.registry.release;
+package airway.registry.research;
 
+import airway.stats.disclosure.Generalisation.Loss;
 import tools.jackson.databind.json.JsonMapper;
 import tools.jackson.databind.node.ArrayNode;
 import tools.jackson.databind.node.ObjectNode;
@@ -46,13 +47,24 @@ final class OutlookJson {
                         .put("removed", rounded(loss.removed()))
                         .put("all", rounded(loss.all()))
                         .put("over_a_tenth", loss.overATenth()));
+        Loss named = plan.lostOfNamed();
+        if (named == null) {
+            made.putNull("lost_of_named");
+        } else {
+            made.putObject("lost_of_named")
+                    .put("removed", rounded(named.removed()))
+                    .put("all", rounded(named.all()))
+                    .put("over_a_tenth", named.overATenth());
+        }
+        plan.lossToAccept()
+                .ifPresentOrElse(loss -> made.put("loss_to_accept", loss), () -> made.putNull("loss_to_accept"));
         return out;
     }
 
     /** How fine a variable is told, in words. */
     static String toldAs(Outlook outlook, Outlook.Plan plan, int number) {
         KnownVariable variable = outlook.variables().get(number);
-        return variable.words(plan.levels().get(number) + Outlook.finest(outlook.profile(), variable));
+        return Coarsening.toldAs(outlook.profile(), variable, plan.levels().get(number));
     }
 
     static long rounded(long number) {

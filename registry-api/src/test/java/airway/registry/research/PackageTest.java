@@ -1,0 +1,364 @@
+package airway.registry.research;
+
+import static org.assertj.core.api.Assertions.assertThat;
+import static org.assertj.core.api.Assertions.assertThatThrownBy;
+import static org.assertj.core.api.Assertions.within;
+
+import airway.registry.access.Site;
+import airway.registry.cohort.Cohort;
+import de.siegmar.fastcsv.reader.CsvReader;
+import de.siegmar.fastcsv.reader.NamedCsvRecord;
+import java.io.IOException;
+import java.math.BigDecimal;
+import java.nio.charset.StandardCharsets;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.time.Instant;
+import java.time.LocalDate;
+import java.time.YearMonth;
+import java.time.ZoneId;
+import java.util.ArrayList;
+import java.util.Collections;
+import java.util.HashSet;
+import java.util.List;
+import java.util.Map;
+import java.util.Objects;
+import java.util.Set;
+import java.util.SplittableRandom;
+import java.util.TimeZone;
+import java.util.UUID;
+import java.util.concurrent.TimeUnit;
+import java.util.regex.Matcher;
+import java.util.regex.Pattern;
+import java.util.stream.Stream;
+import java.util.zip.ZipFile;
+import org.junit.jupiter.api.Assumptions;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
+import tools.jackson.databind.JsonNode;
+import tools.jackson.databind.json.JsonMapper;
+
+/** A package as a file: what stands in it, read by others, attacked by an intruder, and never half there. */
+class PackageTest {
+    private static final int CHILDREN = 500;
+    private static final Site UNIT = new Site((short) 1, "quay", "Quay unit", "picu", ZoneId.of("UTC"), true);
+
+    @TempDir
+    Path folder = Path.of("");
+
+    private final List<Candidate> children = children();
+
+    /** Invented: many are young, as in intensive care; two years; every eighth has a severe event. */
+    private static List<Candidate> children() {
+        SplittableRandom random = new SplittableRandom(2_026);
+        List<Candidate> children = new ArrayList<>();
+        for (int i = 0; i < CHILDREN; i++) {
+            boolean severe = random.nextInt(8) == 0;
+            children.add(new Candidate(
+                    new UUID(random.nextLong(), random.nextLong()),
+                    1,
+                    "child " + i,
+                    true,
+                    YearMonth.of(2024, 1).plusMonths(random.nextInt(24)),
+                    (int) (6_570 * Math.pow(random.nextDouble(), 4)),
+                    new BigDecimal("8.2"),
+                    "f",
+                    "apnoea",
+                    "no",
+                    "25_100",
+                    severe,
+                    false,
+                    List.of(
+                            random.nextInt(4) > 0 ? "yes" : random.nextInt(3) == 0 ? Missing.UNKNOWN : "no",
+                            "1",
+                            random.nextInt(5) == 0 ? Missing.NOT_RECORDED : "90-100",
+                            severe ? "yes" : "no",
+                            severe ? "yes" : "no",
+                            i < 2 ? "stylet" : "direct",
+                            "straight")));
+        }
+        return children;
+    }
+
+    private Coarsening coarsening() {
+        return Coarsening.of(
+                Profile.CONTROLLED,
+                List.of(KnownVariable.AGE_DAYS, KnownVariable.ENCOUNTER_START, KnownVariable.WEIGHT_KG),
+                children,
+                children);
+    }
+
+    private static Contents contents(Coarsening coarsening) {
+        return Contents.of(
+                coarsening,
+                coarsening.coarse().orElseThrow(),
+                List.of(Answer.FPS, Answer.SPO2_LOWEST, Answer.DEVICE_MODE));
+    }
+
+    private static Papers papers(Contents contents) {
+        Approval approval = new Approval(
+                contents.report().found().levels(),
+                Map.of(),
+                CHILDREN,
+                CHILDREN,
+                contents.report().found().removed().size(),
+                null,
+                contents.digest(),
+                Instant.parse("2026-11-24T12:00:00Z"),
+                new Approval.Head(17, "ab".repeat(32)));
+        DataRequest request = new DataRequest(
+                new UUID(1, 2),
+                new Choice(
+                        Profile.CONTROLLED,
+                        contents.report().coarsening().variables(),
+                        List.of(Answer.FPS, Answer.SPO2_LOWEST, Answer.DEVICE_MODE),
+                        new Cohort(List.of(UNIT), null, null, Map.of(), Set.of()),
+                        null),
+                new Terms("First passes by age", "Project, \"first\"", "EC 1", LocalDate.of(2027, 12, 31)),
+                7,
+                Instant.parse("2026-11-24T11:00:00Z"),
+                List.of(new Step(2, Step.Status.APPROVED, null, 8, Instant.parse("2026-11-24T12:00:00Z"), approval)));
+        return new Papers(request, approval, contents, "1", "<p>report</p>");
+    }
+
+    private Map<String, byte[]> written(Contents contents) throws IOException {
+        Path file = folder.resolve("one.zip");
+        PackageFile.write(file, papers(contents), contents.released());
+        return RequestWebTest.unzipped(Files.readAllBytes(file));
+    }
+
+    private static List<NamedCsvRecord> rows(Map<String, byte[]> parts) {
+        return CsvReader.builder()
+                .ofNamedCsvRecord(
+                        new String(parts.getOrDefault("data/events.csv", new byte[0]), StandardCharsets.UTF_8))
+                .stream()
+                .toList();
+    }
+
+    /** First day of a span of age in days, by the mean lengths of month and year, and not by the registry's own table. */
+    private static long day(int number, String unit) {
+        return switch (unit) {
+            case "d" -> number;
+            case "mo" -> Math.round(number * 365.25 / 12);
+            default -> Math.round(number * 365.25);
+        };
+    }
+
+    /** Whether an age is in a band as it is printed. */
+    private static boolean in(String band, int days) {
+        Matcher open = Pattern.compile("< (\\d+) (d|mo|y)").matcher(band);
+        if (open.matches()) {
+            return days < day(Integer.parseInt(open.group(1)), open.group(2));
+        }
+        Matcher span = Pattern.compile("(\\d+)(?: (d|mo|y))?-(\\d+) (d|mo|y)").matcher(band);
+        assertThat(span.matches()).as(band).isTrue();
+        String unit = span.group(2) == null ? span.group(4) : span.group(2);
+        return days >= day(Integer.parseInt(span.group(1)), unit)
+                && days < day(Integer.parseInt(span.group(3)) + 1, span.group(4));
+    }
+
+    private static boolean in(String years, YearMonth month) {
+        String[] span = years.split("-", 2);
+        return month.getYear() >= Integer.parseInt(span[0])
+                && month.getYear() <= Integer.parseInt(span[span.length - 1]);
+    }
+
+    /**
+     * An intruder who knows of 500 children age in days, month and unit, and reads the file and nothing else, finds no more than is
+     * claimed; in the rows as they were recorded the same attack finds nearly all.
+     */
+    @Test
+    void givesAnIntruderNoMoreThanTheRiskThatIsClaimed() throws IOException {
+        Coarsening coarsening = coarsening();
+        Contents contents = contents(coarsening);
+        Map<String, byte[]> parts = written(contents);
+        JsonNode report = new JsonMapper().readTree(parts.get("risk-report.json"));
+        List<NamedCsvRecord> rows = rows(parts);
+        assertThat(rows).hasSize(report.path("rows").asInt());
+        Set<Integer> removed = new HashSet<>(contents.report().found().removed());
+
+        double sum = 0;
+        double highest = 0;
+        for (int i = 0; i < CHILDREN; i++) {
+            Candidate known = children.get(i);
+            long fitting = rows.stream()
+                    .filter(row -> in(row.getField("age_days"), known.ageDays() == null ? -1 : known.ageDays())
+                            && in(row.getField("encounter_start"), known.month()))
+                    .count();
+            double chance = removed.contains(i) ? 0 : 1.0 / fitting;
+            sum += chance;
+            highest = Math.max(highest, chance);
+        }
+        assertThat(sum / CHILDREN)
+                .isPositive()
+                .isLessThanOrEqualTo(report.path("prosecutor_average").asDouble() + 1e-9);
+        assertThat(highest)
+                .isLessThanOrEqualTo(report.path("prosecutor_highest").asDouble() + 1e-9);
+        assertThat(report.path("prosecutor_highest").asDouble()).isLessThanOrEqualTo(0.2);
+        assertThat(report.path("children_over_threshold").asInt()).isZero();
+        assertThat(report.at("/intruder/found").asDouble())
+                .as("what the report tells of the same attack")
+                .isCloseTo(sum / CHILDREN, within(1e-9));
+        assertThat(report.at("/intruder/children").asInt()).isEqualTo(CHILDREN);
+        assertThat(report.at("/intruder/how").asString()).contains("picks one blindly");
+
+        long alone = children.stream()
+                .filter(one -> children.stream()
+                                .filter(other -> one.month().equals(other.month())
+                                        && Objects.equals(one.ageDays(), other.ageDays()))
+                                .count()
+                        == 1)
+                .count();
+        assertThat(alone).as("the attack is a real one").isGreaterThan(CHILDREN * 4 / 5);
+    }
+
+    /**
+     * Against the rules that the Data Package standard, version 2.0, publishes for package, resource and Table Schema (datapackage.org);
+     * written here by hand, since no library on this platform validates that version.
+     */
+    @Test
+    void describesItsRowsAsTheStandardWants() throws IOException {
+        Map<String, byte[]> parts = written(contents(coarsening()));
+        JsonNode described = new JsonMapper().readTree(parts.get("datapackage.json"));
+
+        assertThat(described.path("$schema").asString())
+                .isEqualTo("https://datapackage.org/profiles/2.0/datapackage.json");
+        assertThat(described.path("name").asString()).matches("[a-z0-9._/-]+");
+        assertThat(described.path("created").asString()).isEqualTo("2026-11-24T00:00:00Z");
+        assertThat(described.path("resources").size()).isEqualTo(1);
+        JsonNode resource = described.at("/resources/0");
+        assertThat(resource.path("name").asString()).matches("[a-z0-9._/-]+");
+        assertThat(resource.path("path").asString()).matches("[^/.~][^\\\\]*").doesNotContain("..");
+        byte[] data = parts.getOrDefault(resource.path("path").asString(), new byte[0]);
+        assertThat(resource.path("bytes").asInt()).isEqualTo(data.length);
+        assertThat(resource.path("hash").asString()).isEqualTo("sha256:" + RequestWebTest.sha256(data));
+        assertThat(resource.path("type").asString()).isEqualTo("table");
+
+        Set<String> missing = new HashSet<>();
+        for (JsonNode one : resource.at("/schema/missingValues")) {
+            assertThat(one.propertyNames()).containsExactlyInAnyOrder("value", "label");
+            assertThat(missing.add(one.path("value").asString())).isTrue();
+        }
+        assertThat(missing).containsExactlyInAnyOrder("", "U", "NA");
+        List<NamedCsvRecord> rows = rows(parts);
+        List<String> names = new ArrayList<>();
+        for (JsonNode field : resource.at("/schema/fields")) {
+            String name = field.path("name").asString();
+            names.add(name);
+            assertThat(field.path("type").asString()).isEqualTo("string");
+            Set<String> categories = new HashSet<>();
+            for (JsonNode category : field.path("categories")) {
+                assertThat(category.path("label").asString()).isNotBlank();
+                assertThat(categories.add(category.path("value").asString()))
+                        .as("each once")
+                        .isTrue();
+            }
+            assertThat(field.path("categoriesOrdered").isBoolean()).isTrue();
+            assertThat(rows)
+                    .allSatisfy(row -> assertThat(
+                                    categories.contains(row.getField(name)) || missing.contains(row.getField(name)))
+                            .as(name + " " + row.getField(name))
+                            .isTrue());
+            assertThat(categories)
+                    .as("no value that stands nowhere")
+                    .allMatch(value ->
+                            rows.stream().anyMatch(row -> row.getField(name).equals(value)));
+        }
+        assertThat(names).isEqualTo(rows.get(0).getHeader());
+        assertThat(rows.stream().map(row -> row.getField("device_mode")).distinct())
+                .as("what two children have is told as other")
+                .containsExactlyInAnyOrder("direct", "other");
+    }
+
+    @Test
+    void isTheSameEachTimeAndTellsNoTimeAndNoOrder() throws IOException {
+        Contents contents = contents(coarsening());
+        Path one = folder.resolve("one.zip");
+        Path other = folder.resolve("other.zip");
+        PackageFile.Written first = PackageFile.write(one, papers(contents), contents.released());
+        TimeZone zone = TimeZone.getDefault();
+        PackageFile.Written second;
+        try {
+            TimeZone.setDefault(TimeZone.getTimeZone("Pacific/Auckland"));
+            Contents again = contents(coarsening());
+            second = PackageFile.write(other, papers(again), again.released());
+        } finally {
+            TimeZone.setDefault(zone);
+        }
+
+        assertThat(Files.readAllBytes(other)).isEqualTo(Files.readAllBytes(one));
+        assertThat(second).isEqualTo(first);
+        assertThat(first.bytes()).isEqualTo(Files.size(one));
+        assertThat(PackageFile.sha256(one)).isEqualTo(first.sha256());
+        try (ZipFile zip = new ZipFile(one.toFile())) {
+            assertThat(zip.stream().map(entry -> entry.getTimeLocal().getYear()).distinct())
+                    .containsExactly(1980);
+        }
+        Collections.reverse(children);
+        assertThat(contents(coarsening()).released().rows())
+                .as("whatever order the records come in")
+                .isEqualTo(contents.released().rows());
+    }
+
+    @Test
+    void leavesNothingWhereItIsCancelledOrCannotBeMovedIntoPlace() throws IOException {
+        Contents contents = contents(coarsening());
+        Path file = folder.resolve("cancelled.zip");
+        Thread.currentThread().interrupt();
+        assertThatThrownBy(() -> PackageFile.write(file, papers(contents), contents.released()))
+                .isInstanceOf(IOException.class);
+        assertThat(Thread.interrupted()).isTrue();
+        assertThat(file).doesNotExist();
+
+        Path taken = Files.createDirectories(folder.resolve("taken.zip/inside")).getParent();
+        assertThatThrownBy(() -> PackageFile.write(taken, papers(contents), contents.released()))
+                .isInstanceOf(IOException.class);
+        try (Stream<Path> left = Files.list(folder)) {
+            assertThat(left).containsExactly(taken);
+        }
+    }
+
+    /** The examples of the guide, as they stand there, say the same as a count by hand. */
+    @Test
+    void isReadByTheExamplesOfTheGuide() throws IOException, InterruptedException {
+        Map<String, byte[]> parts = written(contents(coarsening()));
+        for (Map.Entry<String, byte[]> part : parts.entrySet()) {
+            Path file = folder.resolve(part.getKey());
+            Files.createDirectories(file.getParent());
+            Files.write(file, part.getValue());
+        }
+        List<NamedCsvRecord> rows = rows(parts);
+        long yes =
+                rows.stream().filter(row -> row.getField("fps").equals("yes")).count();
+        long no = rows.stream().filter(row -> row.getField("fps").equals("no")).count();
+        String guide = Files.readString(Path.of("../docs/howto/ask-for-research-data.md"));
+        int run = 0;
+        for (Map.Entry<String, String> language :
+                Map.of("r", "Rscript", "python", "python3").entrySet()) {
+            Matcher code = Pattern.compile("```" + language.getKey() + "\n(.*?)```", Pattern.DOTALL)
+                    .matcher(guide);
+            assertThat(code.find()).as(language.getKey()).isTrue();
+            Path script = Files.writeString(folder.resolve("example." + language.getKey()), code.group(1));
+            if (!there(language.getValue())) {
+                continue;
+            }
+            Process process = new ProcessBuilder(language.getValue(), script.toString())
+                    .directory(folder.toFile())
+                    .redirectErrorStream(true)
+                    .start();
+            String said = new String(process.getInputStream().readAllBytes(), StandardCharsets.UTF_8);
+            assertThat(process.waitFor(60, TimeUnit.SECONDS)).isTrue();
+            assertThat(said).as(language.getKey()).contains(yes + " of " + (yes + no));
+            run++;
+        }
+        Assumptions.assumeTrue(run > 0, "neither R nor Python is on this machine");
+    }
+
+    private static boolean there(String program) throws InterruptedException {
+        try {
+            return new ProcessBuilder(program, "--version").start().waitFor() == 0;
+        } catch (IOException e) {
+            return false;
+        }
+    }
+}
