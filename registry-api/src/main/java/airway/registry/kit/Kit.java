@@ -45,6 +45,15 @@ class Kit {
         return transactions.read(dsl -> new KitQuery(dsl).kinds(site));
     }
 
+    /**
+     * A kind as it is now.
+     *
+     * @throws Problem.Missing if there is none in the units of the one who asks
+     */
+    Kind kind(UUID id) {
+        return transactions.read(dsl -> new KitQuery(dsl).kind(id));
+    }
+
     /** The items of a unit, those out of use among them. */
     List<Traced> items(Site site) {
         return transactions.read(dsl -> new KitQuery(dsl).items(site));

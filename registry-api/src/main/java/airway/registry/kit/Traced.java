@@ -1,6 +1,7 @@
 package airway.registry.kit;
 
 import java.util.List;
+import java.util.Objects;
 
 /**
  * An item with all that happened to it.
@@ -20,6 +21,15 @@ record Traced(Item item, List<Move> log, Life life) {
     /** Cycles behind it, those before its first move here among them. */
     int cycles() {
         return item.cyclesBefore() + life.cycles();
+    }
+
+    /** How many records name it. */
+    int uses() {
+        return (int) log.stream()
+                .map(move -> move.told().encounter())
+                .filter(Objects::nonNull)
+                .distinct()
+                .count();
     }
 
     /** The states it can go to now. */
