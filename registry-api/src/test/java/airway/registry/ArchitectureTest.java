@@ -75,7 +75,7 @@ class ArchitectureTest {
             .whereLayer("imports")
             .mayOnlyBeAccessedByLayers("program")
             .whereLayer("kit")
-            .mayNotBeAccessedByAnyLayer()
+            .mayOnlyBeAccessedByLayers("encounter")
             .whereLayer("home")
             .mayNotBeAccessedByAnyLayer()
             .whereLayer("reports")

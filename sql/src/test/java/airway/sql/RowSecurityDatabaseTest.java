@@ -133,6 +133,7 @@ class RowSecurityDatabaseTest {
                     "kit.kind",
                     "kit.item",
                     "kit.move",
+                    "kit.discrepancy",
                     "audit.entry")) {
                 for (String change :
                         List.of("delete from " + table, "update " + table + " set site_id = 1", "truncate " + table)) {

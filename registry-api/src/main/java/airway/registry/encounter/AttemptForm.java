@@ -131,6 +131,7 @@ final class AttemptForm {
                 "kit_issue",
                 field(is("kit", "some") ? "kits" : "kit"),
                 typed.all(field(is("kit", "some") ? "kits" : "kit")));
+        attempt.list("kit_labels", field("labels"), typed.lines(field("labels")));
         Details.read(Level.ATTEMPT, prefix, attempt, typed, questions);
     }
 

@@ -90,7 +90,7 @@ final class EncounterQuery {
     Optional<Current> hold(UUID id) {
         return dsl.selectFrom(ENCOUNTER_)
                 .where(ENCOUNTER_.ENCOUNTER_ID.eq(id))
-                .forUpdate()
+                .forNoKeyUpdate()
                 .fetchOptional(row -> new Current(row.get(ENCOUNTER_.SITE_ID), row.get(ENCOUNTER_.CURRENT_VERSION)));
     }
 

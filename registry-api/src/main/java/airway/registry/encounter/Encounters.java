@@ -4,6 +4,7 @@ import airway.registry.access.Right;
 import airway.registry.access.Site;
 import airway.registry.access.Sites;
 import airway.registry.database.ActorTransactions;
+import airway.registry.kit.KitOfRecord;
 import airway.registry.problem.Fault;
 import airway.registry.problem.Problem;
 import java.time.Clock;
@@ -60,6 +61,7 @@ public class Encounters {
             Encounter encounter = EncounterForm.read(body, ofSite, circumstances(dsl, site));
             EncounterStore.Version first = EncounterStore.Version.first(now(), encounter, null);
             new EncounterStore(dsl, site).insert(List.of(first));
+            tellKit(dsl, site, first);
             return new EncounterQuery(dsl).load(site, first.id(), 1, ofSite);
         });
     }
@@ -262,7 +264,26 @@ public class Encounters {
         }
         EncounterStore.Version next = make.version(before, ofSite, circumstances(dsl, site));
         new EncounterStore(dsl, site).append(next);
+        tellKit(dsl, site, next);
         return query.load(site, id, next.number(), ofSite);
+    }
+
+    /** What the record says of the kit; a record that was withdrawn says nothing. Old records of a source tell nothing. */
+    private void tellKit(DSLContext dsl, Site site, EncounterStore.Version version) {
+        Encounter encounter = version.encounter();
+        List<KitOfRecord.Attempt> said = new ArrayList<>();
+        for (Answers attempt :
+                version.status().equals("entered-in-error") ? List.<Answers>of() : encounter.attempts()) {
+            said.add(new KitOfRecord.Attempt(
+                    said.size() + 1,
+                    attempt.list("kit_labels"),
+                    attempt.list("kit_issue").stream()
+                            .filter(issue -> !issue.equals("none"))
+                            .toList(),
+                    attempt.is("footage_recorded", "yes")));
+        }
+        Instant start = (Instant) encounter.answers().value("encounter_start").orElseThrow();
+        KitOfRecord.told(dsl, site, version.id(), version.number() == 1, start, now(), said);
     }
 
     /** Whether the one who asks may put this record right or withdraw it: their own, or any as an improvement lead. */

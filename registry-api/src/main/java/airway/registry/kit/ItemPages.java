@@ -339,6 +339,8 @@ class ItemPages {
             case Move.UNDO -> "Last move taken back: " + move.to().words();
             case Move.PROPOSED -> "Proposed: " + proposedBy(move).words();
             case Move.CONFIRMED -> "Confirmed by a second person: " + move.to().words();
+            case Move.NAMED -> "Named by a record: " + move.to().words();
+            case Move.UNNAMED -> "No longer named by the record";
             default -> move.version() == 1 ? "Entered" : move.to().words();
         };
     }

@@ -12,9 +12,12 @@ import java.nio.charset.StandardCharsets;
 import java.time.ZoneId;
 import org.junit.jupiter.api.BeforeEach;
 import tools.jackson.databind.JsonNode;
+import tools.jackson.databind.json.JsonMapper;
 
 /** A unit with two kit keepers and a recorder of their own. The clock of the tests stands at noon of 24 November 2026. */
 abstract class KitDesk extends ServedRegistry {
+    static final JsonMapper JSON = new JsonMapper();
+
     static final String KIND = "Straight blade, size 1";
 
     Tester keeper = Tester.fresh(LOGINS);
