@@ -160,13 +160,7 @@ class ItemPages {
     ModelAndView move(@PathVariable String id, @RequestParam MultiValueMap<String, String> sent) {
         UUID item = Key.of(id, "item");
         Map<String, String> typed = new LinkedHashMap<>(sent.toSingleValueMap());
-        Map<String, String> told = new LinkedHashMap<>(typed);
-        for (String place : List.of("place", "destination")) {
-            String other = typed.getOrDefault(place + "_other", "");
-            if (!other.isBlank()) {
-                told.put(place, other);
-            }
-        }
+        Map<String, String> told = withOthers(typed);
         List<String> names = Stream.concat(Stream.of("move", "seen", "at"), MoveForm.TOLD.stream())
                 .toList();
         try {
@@ -376,6 +370,18 @@ class ItemPages {
         if (told != null) {
             words.add(before + told);
         }
+    }
+
+    /** A place that was written goes before one that was tapped. */
+    static Map<String, String> withOthers(Map<String, String> typed) {
+        Map<String, String> chosen = new LinkedHashMap<>(typed);
+        for (String place : List.of("place", "destination")) {
+            String other = typed.getOrDefault(place + "_other", "");
+            if (!other.isBlank()) {
+                chosen.put(place, other);
+            }
+        }
+        return chosen;
     }
 
     /** What was typed, as the API takes it; fields left empty are left out. */

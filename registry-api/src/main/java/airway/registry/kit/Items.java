@@ -47,6 +47,11 @@ class Items {
         return transactions.read(dsl -> new ItemQuery(dsl).find(site, label, LocalDate.now(clock)));
     }
 
+    /** Where items of a unit were put lately, by the state they went into; the latest first. */
+    Map<State, List<String>> places(Site site) {
+        return transactions.read(dsl -> new ItemQuery(dsl).places(site));
+    }
+
     /**
      * An item with what its page says.
      *

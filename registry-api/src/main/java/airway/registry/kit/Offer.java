@@ -6,10 +6,12 @@ import java.time.ZoneId;
 import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.List;
+import java.util.Map;
 import java.util.Objects;
 import java.util.Optional;
 import java.util.Set;
 import java.util.stream.Collectors;
+import java.util.stream.Stream;
 
 /**
  * A move that can be made now by the one who looks, as the page of the item offers it.
@@ -204,6 +206,20 @@ record Offer(String code, String title, String lead, List<Question> questions, S
                         "text",
                         List.of());
         };
+    }
+
+    /** What is asked of all that goes in one box. */
+    static List<Question> ofASending(Map<State, List<String>> places) {
+        return Stream.of("label", "destination")
+                .map(name -> question(name, State.SENT, places.getOrDefault(State.SENT, List.of())))
+                .toList();
+    }
+
+    /** What is asked of all that comes back in one box. */
+    static List<Question> ofAReturn(Map<State, List<String>> places) {
+        return Stream.of("cycle", "cycle_ended_at", "cycle_passed", "use_by", "place")
+                .map(name -> question(name, State.RETURNED, places.getOrDefault(State.RETURNED, List.of())))
+                .toList();
     }
 
     private static String place(State to) {

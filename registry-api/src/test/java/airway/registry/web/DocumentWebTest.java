@@ -115,7 +115,8 @@ class DocumentWebTest extends ServedRegistry {
                     boolean review = report || path.getKey().contains("{encounter_id}");
                     boolean first = review || path.getKey().equals("/api/v1/aim");
                     boolean anew = path.getKey().equals("/api/v1/kept-averages/{id}");
-                    boolean ofNoUnit = path.getKey().matches(".*/(withdrawal|hospital-number|look|scans|moves|closing)");
+                    boolean ofNoUnit =
+                            path.getKey().matches(".*/(withdrawal|hospital-number|look|scans|moves|closing)");
                     JsonNode body = review || ofNoUnit || anew ? value : of(unit, value);
                     String address = path.getKey()
                             .replace("{encounter_id}", opened)
