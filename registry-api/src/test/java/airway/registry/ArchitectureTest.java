@@ -75,7 +75,7 @@ class ArchitectureTest {
             .whereLayer("imports")
             .mayOnlyBeAccessedByLayers("program")
             .whereLayer("kit")
-            .mayOnlyBeAccessedByLayers("encounter")
+            .mayOnlyBeAccessedByLayers("encounter", "demo")
             .whereLayer("home")
             .mayNotBeAccessedByAnyLayer()
             .whereLayer("reports")

@@ -268,6 +268,23 @@ public class Encounters {
         return query.load(site, id, next.number(), ofSite);
     }
 
+    /**
+     * Tells the kit what records of a source say of it: for those that are no history.
+     *
+     * @param sourceRows keys of the rows; all of the unit
+     */
+    public void tellKit(Site site, Collection<String> sourceRows) {
+        transactions.write(dsl -> {
+            EncounterQuery query = new EncounterQuery(dsl);
+            Map<String, DeviceSetup> ofSite = setups.ofSite(dsl, site);
+            for (UUID id : query.idsFromSource(site, sourceRows)) {
+                Recorded recorded = query.load(site, id, 1, ofSite);
+                tellKit(dsl, site, version(recorded, recorded.status(), recorded.encounter(), null));
+            }
+            return true;
+        });
+    }
+
     /** What the record says of the kit; a record that was withdrawn says nothing. Old records of a source tell nothing. */
     private void tellKit(DSLContext dsl, Site site, EncounterStore.Version version) {
         Encounter encounter = version.encounter();
@@ -296,7 +313,8 @@ public class Encounters {
                 || (Sites.may(dsl, site.no(), Right.AMEND_OWN) && query.recordedByActor(site, id));
     }
 
-    private static EncounterStore.Version version(Recorded before, String status, Encounter encounter, Reason reason) {
+    private static EncounterStore.Version version(
+            Recorded before, String status, Encounter encounter, @Nullable Reason reason) {
         return new EncounterStore.Version(
                 before.id(), before.version() + 1, status, before.recordedAt(), encounter, null, reason);
     }
