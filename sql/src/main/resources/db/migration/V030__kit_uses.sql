@@ -43,13 +43,13 @@ create index move_of_record on kit.move (site_id, encounter_id) where encounter_
 comment on index kit.move_of_record is 'Serves the uses of one record.';
 
 create view kit.use with (security_invoker = true) as
-  select site_id, item_id, encounter_id, attempt_no, moved_at as used_at, version
+  select site_id, item_id, encounter_id, attempt_no, moved_at as used_at, version, move = 'named' as by_record
   from (
     select distinct on (site_id, item_id, encounter_id, attempt_no) *
     from kit.move where encounter_id is not null
     order by site_id, item_id, encounter_id, attempt_no, version desc) as last
   where move <> 'unnamed';
-comment on view kit.use is 'Which item was used in which attempt of which record, as the records say now; version is the move that says so.';
+comment on view kit.use is 'Which item was used in which attempt of which record, as the records say now; version is the move that says so, by_record whether the record itself does.';
 grant select on kit.use to ${app};
 
 create table kit.discrepancy (

@@ -95,7 +95,7 @@ public final class KitOfRecord {
         }
         List<Use> linked = dsl.select(USE.ITEM_ID, USE.ATTEMPT_NO)
                 .from(USE)
-                .where(USE.SITE_ID.eq(site.no()), USE.ENCOUNTER_ID.eq(record))
+                .where(USE.SITE_ID.eq(site.no()), USE.ENCOUNTER_ID.eq(record), USE.BY_RECORD.isTrue())
                 .orderBy(USE.ITEM_ID, USE.ATTEMPT_NO)
                 .fetch(row -> new Use(row.value1(), row.value2()));
         named.forEach((use, label) -> {

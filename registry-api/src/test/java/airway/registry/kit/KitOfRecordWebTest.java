@@ -125,6 +125,8 @@ class KitOfRecordWebTest extends KitDesk {
                 "opened | opened \"at\":\"2026-11-24T06:21\" | used |",
                 "used before its record was written | opened \"at\":\"2026-11-24T06:21\";used \"place\":\"Box\",\"at\":\"2026-11-24T06:40\" | used |",
                 "sent before its record was written | opened \"at\":\"2026-11-24T06:21\";used \"place\":\"Box\",\"at\":\"2026-11-24T06:40\";sent \"label\":\"7\",\"destination\":\"Services\",\"at\":\"2026-11-24T07:00\" | sent |",
+                "in a cycle | opened \"at\":\"2026-11-24T06:21\";used \"place\":\"Box\",\"at\":\"2026-11-24T06:40\";sent \"label\":\"7\",\"destination\":\"Services\",\"at\":\"2026-11-24T07:00\";in_processing \"cycle\":\"9\" | in_processing |",
+                "back | opened \"at\":\"2026-11-24T05:00\";used \"place\":\"Box\",\"at\":\"2026-11-24T05:10\";sent \"label\":\"7\",\"destination\":\"Services\",\"at\":\"2026-11-24T05:20\";returned \"label\":\"7\",\"cycle\":\"9\",\"cycle_ended_at\":\"2026-11-24T06:00\",\"cycle_passed\":\"yes\",\"use_by\":\"2027-05-18\" | used | state_odd",
                 "retired | retired \"reason\":\"Cracked\";confirmed | retired | state_odd"
             })
     void neverRefusesARecordWhateverTheStateOfTheItem(String name, String moves, String after, String raised) {
@@ -254,6 +256,20 @@ class KitOfRecordWebTest extends KitDesk {
                 sent(recorder, "/api/v1/kit/discrepancies/" + id + "/closing", "{\"reason\": \"a\"}"),
                 403,
                 "not-allowed");
+    }
+
+    @Test
+    void leavesAUseThatSomebodyToldApartFromTheRecordToThem() {
+        kind();
+        String blade = ready("0417");
+        String record = recorded("06:20", attempts("[]"));
+        moved(recorder, blade, "in_use", 3, "\"encounter_id\": \"" + record + "\", \"attempt_no\": 1");
+        amended(record, 1, "06:20", attempts("[]"));
+        assertThat(read(blade).path("version").asInt()).isEqualTo(4);
+        assertThat(told()).isEmpty();
+        amended(record, 2, "06:20", attempts("[\"0417\"]"));
+        assertThat(read(blade).path("state").asString()).isEqualTo("used");
+        assertThat(told()).isEmpty();
     }
 
     @Test
