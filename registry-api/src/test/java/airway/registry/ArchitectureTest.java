@@ -77,7 +77,7 @@ class ArchitectureTest {
             .whereLayer("imports")
             .mayOnlyBeAccessedByLayers("program")
             .whereLayer("kit")
-            .mayNotBeAccessedByAnyLayer()
+            .mayOnlyBeAccessedByLayers("encounter", "demo")
             .whereLayer("home")
             .mayNotBeAccessedByAnyLayer()
             .whereLayer("reports")

@@ -82,6 +82,9 @@ create function audit.findings()
     union all
     select 'research_request', v.site_id, v.request_id, v.version, v.status, v.recorded_by, audit.row_hash(v)
     from research.step v
+    union all
+    select 'kit_discrepancy', v.site_id, v.discrepancy_id, v.version, v.status, v.recorded_by, audit.row_hash(v)
+    from kit.discrepancy v
   ), found_row as (
     select v.object, v.site_id, v.object_id, max(v.version) as version, 'versions_gap' as finding
     from row_version v group by 1, 2, 3 having min(v.version) <> 1 or max(v.version) <> count(*)
@@ -96,8 +99,8 @@ create function audit.findings()
     from row_version v
     full join (
       select * from audit.entry
-      where object in ('change', 'review', 'aim', 'report', 'kept_average', 'kit_kind', 'kit_item',
-        'research_request')) e
+      where object in ('change', 'review', 'aim', 'report', 'kept_average', 'kit_kind', 'kit_item', 'research_request',
+        'kit_discrepancy')) e
       using (object, site_id, object_id, version)
     group by v.object, e.object, v.site_id, e.site_id, v.object_id, e.object_id, v.version, e.version
     having v.object is null or count(e.entry_id) <> 1 or bool_or(e.hash <> v.hash or e.actor_id <> v.recorded_by

@@ -139,6 +139,7 @@ class RowSecurityDatabaseTest {
                     "research.package",
                     "research.link",
                     "research.fetched",
+                    "kit.discrepancy",
                     "audit.entry")) {
                 for (String change :
                         List.of("delete from " + table, "update " + table + " set site_id = 1", "truncate " + table)) {

@@ -50,6 +50,7 @@ final class AuditWords {
             "kept_average", "kept average",
             "kit_kind", "kind of item",
             "kit_item", "item of the kit",
+            "kit_discrepancy", "discrepancy of the kit",
             "person", "person",
             "grant", "role of a person",
             "token", "token",

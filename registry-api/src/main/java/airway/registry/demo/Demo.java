@@ -1,5 +1,7 @@
 package airway.registry.demo;
 
+import airway.registry.access.DemoPeople;
+import airway.registry.access.Role;
 import airway.registry.access.Site;
 import airway.registry.access.Sites;
 import airway.registry.changes.Changes;
@@ -8,14 +10,17 @@ import airway.registry.database.ActorTransactions;
 import airway.registry.encounter.DeviceSetup;
 import airway.registry.encounter.DeviceSetups;
 import airway.registry.encounter.Encounters;
+import airway.registry.kit.KitDoor;
 import airway.registry.problem.Problem;
 import java.time.Clock;
 import java.time.YearMonth;
 import java.time.ZoneId;
 import java.util.ArrayList;
+import java.util.Collections;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
+import java.util.Optional;
 import java.util.Set;
 import java.util.concurrent.ExecutionException;
 import java.util.concurrent.ExecutorService;
@@ -40,10 +45,15 @@ public class Demo {
 
     private static final int THREADS = 3;
 
+    /** The unit that has a kit. */
+    private static final String WITH_KIT = "harbour";
+
     private final Sites sites;
     private final DeviceSetups setups;
     private final Encounters encounters;
     private final Changes changes;
+    private final KitDoor kit;
+    private final DemoPeople people;
     private final ActorTransactions transactions;
     private final Clock clock;
 
@@ -52,12 +62,16 @@ public class Demo {
             DeviceSetups setups,
             Encounters encounters,
             Changes changes,
+            KitDoor kit,
+            DemoPeople people,
             ActorTransactions transactions,
             Clock clock) {
         this.sites = sites;
         this.setups = setups;
         this.encounters = encounters;
         this.changes = changes;
+        this.kit = kit;
+        this.people = people;
         this.transactions = transactions;
         this.clock = clock;
     }
@@ -88,12 +102,16 @@ public class Demo {
                 addSetups(site, unit);
                 addChange(site, unit);
                 List<Future<Integer>> taken = new ArrayList<>();
-                for (List<InventedRecord> month : new InventedRecords(seed, unit, clock.instant()).byMonth(months)) {
+                List<List<InventedRecord>> records = new InventedRecords(seed, unit, clock.instant()).byMonth(months);
+                List<InventedRecord> traced = site.code().equals(WITH_KIT) ? enterKit(site, records) : List.of();
+                for (List<InventedRecord> month : records) {
                     taken.add(threads.submit(() -> Acting.asProgram(() -> take(month))));
                 }
                 for (Future<Integer> month : taken) {
                     added += month.get();
                 }
+                encounters.tellKit(
+                        site, traced.stream().map(InventedRecord::sourceRow).toList());
             }
             transactions.write(dsl -> dsl.execute("select analysis.gather_statistics()"));
             return added;
@@ -105,6 +123,35 @@ public class Demo {
         } finally {
             threads.shutdownNow();
         }
+    }
+
+    /**
+     * Where invented people are offered, the home unit has a kit too: its moves are those of the kit keeper, and the
+     * program is the second person.
+     *
+     * @return the records that name an item of it, the newest first
+     */
+    private List<InventedRecord> enterKit(Site site, List<List<InventedRecord>> records) {
+        Optional<Integer> keeper = people.actor(Role.KIT_KEEPER.code());
+        if (keeper.isEmpty() || !kit.isEmpty(site)) {
+            return List.of();
+        }
+        List<InventedRecord> latest = new ArrayList<>();
+        records.forEach(latest::addAll);
+        Collections.reverse(latest);
+        Acting.Scope scope = new Acting.Scope(keeper.get(), List.of(Role.KIT_KEEPER.code()), false);
+        return Acting.as(scope, () -> {
+            new InventedKit(
+                            kit,
+                            site,
+                            clock.instant(),
+                            work -> Acting.asProgram(() -> {
+                                work.run();
+                                return true;
+                            }))
+                    .enter();
+            return latest.subList(0, InventedKit.label(latest));
+        });
     }
 
     private void addSetups(Site site, UnitPlan unit) {

@@ -131,7 +131,19 @@ final class AttemptForm {
                 "kit_issue",
                 field(is("kit", "some") ? "kits" : "kit"),
                 typed.all(field(is("kit", "some") ? "kits" : "kit")));
+        labels(attempt, questions);
         Details.read(Level.ATTEMPT, prefix, attempt, typed, questions);
+    }
+
+    /** A number scanned from the child's band in place of a blade's label must not come among what the kit keeper sees. */
+    private void labels(Answering attempt, Questions questions) {
+        List<String> labels = typed.lines(field("labels"));
+        attempt.list("kit_labels", field("labels"), labels);
+        String number = typed.one(NumberBox.FIELD);
+        if (number != null && labels.stream().anyMatch(number.strip()::equalsIgnoreCase)) {
+            questions.fault(
+                    field("labels"), "This is the hospital number of the child: take it out, and scan the item.");
+        }
     }
 
     /** What is asked of a course, at its first attempt. */

@@ -36,9 +36,9 @@ final class Details {
     private static final JsonMapper JSON = new JsonMapper();
     private static final Set<Layer> LAYERS = Set.of(Layer.DETAIL, Layer.OPTIONAL);
 
-    /** Asked with the age, with the start and with who held the laryngoscope. */
+    /** Asked with the age, with the start, with who held the laryngoscope and with the kit problems. */
     private static final Set<String> ELSEWHERE =
-            Set.of("birth_date", "encounter_start_precision", "operator_is_recorder");
+            Set.of("birth_date", "encounter_start_precision", "operator_is_recorder", "kit_labels");
 
     /**
      * One question as the page shows it.

@@ -77,6 +77,15 @@ final class EncounterQuery {
                 .fetchSet(VERSION.SOURCE_ROW);
     }
 
+    /** The records made from rows of a source, in the order of the rows. */
+    List<UUID> idsFromSource(Site site, Collection<String> sourceRows) {
+        return dsl.select(VERSION.ENCOUNTER_ID)
+                .from(VERSION)
+                .where(VERSION.SITE_ID.eq(site.no()), VERSION.SOURCE_ROW.in(sourceRows), VERSION.VERSION_.eq(1))
+                .orderBy(VERSION.SOURCE_ROW)
+                .fetch(VERSION.ENCOUNTER_ID);
+    }
+
     /** The unit and current version of a record. */
     record Current(short siteId, int version) {}
 
@@ -90,7 +99,7 @@ final class EncounterQuery {
     Optional<Current> hold(UUID id) {
         return dsl.selectFrom(ENCOUNTER_)
                 .where(ENCOUNTER_.ENCOUNTER_ID.eq(id))
-                .forUpdate()
+                .forNoKeyUpdate()
                 .fetchOptional(row -> new Current(row.get(ENCOUNTER_.SITE_ID), row.get(ENCOUNTER_.CURRENT_VERSION)));
     }
 

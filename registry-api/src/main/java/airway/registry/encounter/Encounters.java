@@ -4,6 +4,7 @@ import airway.registry.access.Right;
 import airway.registry.access.Site;
 import airway.registry.access.Sites;
 import airway.registry.database.ActorTransactions;
+import airway.registry.kit.KitOfRecord;
 import airway.registry.problem.Fault;
 import airway.registry.problem.Problem;
 import java.time.Clock;
@@ -60,6 +61,7 @@ public class Encounters {
             Encounter encounter = EncounterForm.read(body, ofSite, circumstances(dsl, site));
             EncounterStore.Version first = EncounterStore.Version.first(now(), encounter, null);
             new EncounterStore(dsl, site).insert(List.of(first));
+            tellKit(dsl, site, first);
             return new EncounterQuery(dsl).load(site, first.id(), 1, ofSite);
         });
     }
@@ -262,7 +264,43 @@ public class Encounters {
         }
         EncounterStore.Version next = make.version(before, ofSite, circumstances(dsl, site));
         new EncounterStore(dsl, site).append(next);
+        tellKit(dsl, site, next);
         return query.load(site, id, next.number(), ofSite);
+    }
+
+    /**
+     * Tells the kit what records of a source say of it: for those that are no history.
+     *
+     * @param sourceRows keys of the rows; all of the unit
+     */
+    public void tellKit(Site site, Collection<String> sourceRows) {
+        transactions.write(dsl -> {
+            EncounterQuery query = new EncounterQuery(dsl);
+            Map<String, DeviceSetup> ofSite = setups.ofSite(dsl, site);
+            for (UUID id : query.idsFromSource(site, sourceRows)) {
+                Recorded recorded = query.load(site, id, 1, ofSite);
+                tellKit(dsl, site, version(recorded, recorded.status(), recorded.encounter(), null));
+            }
+            return true;
+        });
+    }
+
+    /** What the record says of the kit; a record that was withdrawn says nothing. Old records of a source tell nothing. */
+    private void tellKit(DSLContext dsl, Site site, EncounterStore.Version version) {
+        Encounter encounter = version.encounter();
+        List<KitOfRecord.Attempt> said = new ArrayList<>();
+        for (Answers attempt :
+                version.status().equals("entered-in-error") ? List.<Answers>of() : encounter.attempts()) {
+            said.add(new KitOfRecord.Attempt(
+                    said.size() + 1,
+                    attempt.list("kit_labels"),
+                    attempt.list("kit_issue").stream()
+                            .filter(issue -> !issue.equals("none"))
+                            .toList(),
+                    attempt.is("footage_recorded", "yes")));
+        }
+        Instant start = (Instant) encounter.answers().value("encounter_start").orElseThrow();
+        KitOfRecord.told(dsl, site, version.id(), version.number() == 1, start, now(), said);
     }
 
     /** Whether the one who asks may put this record right or withdraw it: their own, or any as an improvement lead. */
@@ -275,7 +313,8 @@ public class Encounters {
                 || (Sites.may(dsl, site.no(), Right.AMEND_OWN) && query.recordedByActor(site, id));
     }
 
-    private static EncounterStore.Version version(Recorded before, String status, Encounter encounter, Reason reason) {
+    private static EncounterStore.Version version(
+            Recorded before, String status, Encounter encounter, @Nullable Reason reason) {
         return new EncounterStore.Version(
                 before.id(), before.version() + 1, status, before.recordedAt(), encounter, null, reason);
     }

@@ -182,6 +182,8 @@ final class FilledIn {
         list(prefix + "why", attempt, "failure_reason");
         saturation(prefix + "lowest", attempt, "spo2_lowest");
         kit(prefix, attempt);
+        List<String> labels = attempt.list("kit_labels");
+        put(prefix + "labels", labels.isEmpty() ? null : String.join("\n", labels));
         end(prefix, approach, attempt, last);
         details(Level.ATTEMPT, prefix, attempt);
     }

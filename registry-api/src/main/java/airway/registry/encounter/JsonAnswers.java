@@ -34,6 +34,11 @@ final class JsonAnswers {
 
     static final int LONGEST_TEXT = 64;
 
+    /** Of a list that is no list of codes: so long may a line be, and so many lines. */
+    static final int LONGEST_LINE = 100;
+
+    static final int MOST_LINES = 12;
+
     /** Numbers are kept to this step. */
     static final BigDecimal SMALLEST = new BigDecimal("0.0001");
 
@@ -147,7 +152,10 @@ final class JsonAnswers {
 
     private @Nullable Object list(Variable variable, JsonNode json, String at) {
         if (!json.isArray()) {
-            return fault(at, "type", "Send a list of codes.");
+            return fault(at, "type", variable.coded() ? "Send a list of codes." : "Send a list of texts.");
+        }
+        if (!variable.coded()) {
+            return lines(json, at);
         }
         Set<String> codes = new LinkedHashSet<>();
         for (int i = 0; i < json.size(); i++) {
@@ -167,6 +175,24 @@ final class JsonAnswers {
             }
         }
         return codes.isEmpty() ? null : List.copyOf(codes);
+    }
+
+    private @Nullable Object lines(JsonNode json, String at) {
+        if (json.size() > MOST_LINES) {
+            return fault(at, "list.long", "At most " + MOST_LINES + ".");
+        }
+        Set<String> lines = new LinkedHashSet<>();
+        for (int i = 0; i < json.size(); i++) {
+            String line = json.get(i).isString() ? json.get(i).stringValue().strip() : "";
+            if (line.isEmpty()
+                    || line.codePointCount(0, line.length()) > LONGEST_LINE
+                    || line.chars().anyMatch(Character::isISOControl)) {
+                fault(at + "/" + i, "text", "Send 1 to " + LONGEST_LINE + " characters, without control characters.");
+            } else if (!lines.add(line)) {
+                fault(at + "/" + i, "list.repeated", "Name each once.");
+            }
+        }
+        return lines.isEmpty() ? null : List.copyOf(lines);
     }
 
     private @Nullable Object instant(JsonNode json, String at) {

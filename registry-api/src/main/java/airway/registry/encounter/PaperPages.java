@@ -25,6 +25,9 @@ class PaperPages {
     /** Told by the ticks of the events themselves, or by writing in a line of its own. */
     private static final Set<String> WRITTEN = Set.of("encounter_start", "event_type", "event_attempt_no");
 
+    /** Not needed, but known at the bedside alone. */
+    private static final String TRACED = "kit_labels";
+
     /** As many set-ups of the unit as one sheet has room for. */
     private static final int MOST_SETUPS = 10;
 
@@ -58,7 +61,8 @@ class PaperPages {
 
     private List<Line> lines(Site site, Level level) {
         return Dictionary.current().variables(level).stream()
-                .filter(variable -> variable.layer() == Layer.FIRST && !WRITTEN.contains(variable.name()))
+                .filter(variable -> (variable.layer() == Layer.FIRST && !WRITTEN.contains(variable.name()))
+                        || variable.name().equals(TRACED))
                 .map(variable -> new Line(variable.title(), options(site, variable), unit(variable)))
                 .toList();
     }

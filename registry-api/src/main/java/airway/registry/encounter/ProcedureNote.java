@@ -200,6 +200,10 @@ final class ProcedureNote {
         } else if (!issues.isEmpty()) {
             line("Kit problem: ", attempt, "kit_issue");
         }
+        List<String> labels = attempt.list("kit_labels");
+        if (!labels.isEmpty()) {
+            lines.add("Labels of the items used: " + String.join(", ", labels) + ".");
+        }
     }
 
     private void end() {

@@ -142,6 +142,16 @@ final class RecordSchema {
             }
             case LIST -> {
                 type(schema, "array");
+                if (!variable.coded()) {
+                    schema.put("uniqueItems", true)
+                            .put("maxItems", JsonAnswers.MOST_LINES)
+                            .putObject("items")
+                            .put("type", "string")
+                            .put("minLength", 1)
+                            .put("maxLength", JsonAnswers.LONGEST_LINE)
+                            .put("pattern", NO_CONTROL);
+                    return schema;
+                }
                 codes(schema.put("uniqueItems", true).putObject("items"), variable);
                 ArrayNode alone = schema.putArray("allOf");
                 for (String code : JsonAnswers.ALONE) {

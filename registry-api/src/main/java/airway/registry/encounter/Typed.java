@@ -87,6 +87,16 @@ public record Typed(Map<String, List<String>> fields) {
                 .toList();
     }
 
+    /** The lines of a field of several lines, each of them once. */
+    List<String> lines(String field) {
+        return all(field).stream()
+                .flatMap(String::lines)
+                .map(String::strip)
+                .filter(line -> !line.isEmpty())
+                .distinct()
+                .toList();
+    }
+
     public boolean has(String field, String value) {
         return all(field).contains(value);
     }

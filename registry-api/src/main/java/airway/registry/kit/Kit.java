@@ -45,6 +45,15 @@ class Kit {
         return transactions.read(dsl -> new KitQuery(dsl).kinds(site));
     }
 
+    /**
+     * A kind as it is now.
+     *
+     * @throws Problem.Missing if there is none in the units of the one who asks
+     */
+    Kind kind(UUID id) {
+        return transactions.read(dsl -> new KitQuery(dsl).kind(id));
+    }
+
     /** The items of a unit, those out of use among them. */
     List<Traced> items(Site site) {
         return transactions.read(dsl -> new KitQuery(dsl).items(site));
@@ -184,34 +193,77 @@ class Kit {
             JsonFields fields = JsonFields.of(body, Set.of("site_id", "label", "destination", "items"));
             String label = MoveForm.number(fields, "label", MoveForm.LONGEST_NAME);
             String destination = fields.text("destination", MoveForm.LONGEST_PLACE);
-            List<UUID> ids = new ArrayList<>();
-            List<Integer> seen = new ArrayList<>();
-            JsonNode items = body.path("items");
-            if (!items.isArray() || items.isEmpty() || items.size() > MOST_ITEMS) {
-                fields.fault("items", "required", "Name the items that go, from 1 to " + MOST_ITEMS + ".");
-            } else {
-                for (JsonNode one : items) {
-                    JsonFields item = JsonFields.of(one, Set.of("item_id", "seen"));
-                    Integer version = item.needed(
-                            "seen", item.whole("seen", 1, MOST_MOVES), "Send the version of the item you have seen.");
-                    item.check();
-                    ids.add(Key.of(one.path("item_id").asString(""), "item"));
-                    seen.add(Objects.requireNonNull(version));
-                }
-            }
+            Batch batch = batch(body, fields);
             fields.check();
             new KitStore(dsl).hold(site);
-            KitQuery query = new KitQuery(dsl);
             Told told = new Told(now(), null, label, destination, null, null, null, null, null, null, null, null, null);
+            return batch.go(dsl, site, State.SENT, told, this::move);
+        });
+    }
+
+    /**
+     * Takes several items back that went under one tracking label: all of them, or none. They wait for the check; where the
+     * cycle failed they are held.
+     *
+     * @param body {@code {site_id?, label, cycle, cycle_ended_at, cycle_passed, use_by?, place?, items: [{item_id, seen}]}}
+     * @throws Problem as {@link #move}
+     */
+    List<Traced> takeBack(JsonNode body) {
+        return transactions.write(dsl -> {
+            Site site = Sites.inBody(dsl, body);
+            JsonFields fields = JsonFields.of(
+                    body,
+                    Set.of("site_id", "label", "cycle", "cycle_ended_at", "cycle_passed", "use_by", "place", "items"));
+            Told told = MoveForm.cycle(fields, now(), site.zone());
+            Batch batch = batch(body, fields);
+            fields.check();
+            new KitStore(dsl).hold(site);
+            return batch.go(
+                    dsl,
+                    site,
+                    Boolean.FALSE.equals(told.cyclePassed()) ? State.HELD : State.RETURNED,
+                    told,
+                    this::move);
+        });
+    }
+
+    /** How one of several is moved. */
+    private interface Moving {
+        void move(DSLContext dsl, Traced item, MoveForm.Asked asked, List<UUID> together);
+    }
+
+    /** Items that are moved together, each with the version that was seen. */
+    private record Batch(List<UUID> ids, List<Integer> seen) {
+        List<Traced> go(DSLContext dsl, Site site, State to, Told told, Moving moving) {
+            KitQuery query = new KitQuery(dsl);
             for (int i = 0; i < ids.size(); i++) {
                 Traced item = query.item(ids.get(i));
                 if (!item.kind().site().equals(site)) {
                     throw new Problem.Missing("item");
                 }
-                move(dsl, item, new MoveForm.Asked(State.SENT.code(), seen.get(i), told), ids);
+                moving.move(dsl, item, new MoveForm.Asked(to.code(), seen.get(i), told), ids);
             }
             return ids.stream().map(query::item).toList();
-        });
+        }
+    }
+
+    private static Batch batch(JsonNode body, JsonFields fields) {
+        List<UUID> ids = new ArrayList<>();
+        List<Integer> seen = new ArrayList<>();
+        JsonNode items = body.path("items");
+        if (!items.isArray() || items.isEmpty() || items.size() > MOST_ITEMS) {
+            fields.fault("items", "required", "Name the items, from 1 to " + MOST_ITEMS + ".");
+        } else {
+            for (JsonNode one : items) {
+                JsonFields item = JsonFields.of(one, Set.of("item_id", "seen"));
+                Integer version = item.needed(
+                        "seen", item.whole("seen", 1, MOST_MOVES), "Send the version of the item you have seen.");
+                item.check();
+                ids.add(Key.of(one.path("item_id").asString(""), "item"));
+                seen.add(Objects.requireNonNull(version));
+            }
+        }
+        return new Batch(ids, seen);
     }
 
     private void move(DSLContext dsl, Traced item, MoveForm.Asked asked, List<UUID> together) {

@@ -103,4 +103,10 @@ class KitApi {
     ArrayNode send(HttpServletRequest request) {
         return KitJson.items(kit.send(JsonBody.read(request)));
     }
+
+    @Needs(Right.KEEP_KIT)
+    @PostMapping(path = "/returns", consumes = MediaType.APPLICATION_JSON_VALUE)
+    ArrayNode takeBack(HttpServletRequest request) {
+        return KitJson.items(kit.takeBack(JsonBody.read(request)));
+    }
 }

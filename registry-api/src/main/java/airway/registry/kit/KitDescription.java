@@ -103,6 +103,27 @@ class KitDescription implements ApiPart {
         sentFields.set("items", list(one));
         body(send, sent, Map.of());
         answer(send, 200, "All of them are sent.", list(ref("KitItem")));
+
+        ObjectNode back = document.operation(
+                "post",
+                "/api/v1/kit/returns",
+                "takeKitItemsBack",
+                "Take several items back that went under one tracking label: all or none",
+                403,
+                409,
+                413,
+                415,
+                422);
+        ObjectNode returned = object().put("type", "object").put("additionalProperties", false);
+        returned.putArray("required").add("cycle_passed").add("items");
+        ObjectNode returnedFields = returned.putObject("properties");
+        for (String name : List.of("site_id", "label", "cycle", "cycle_ended_at", "use_by", "place")) {
+            returnedFields.set(name, text());
+        }
+        returnedFields.set("cycle_passed", codes(List.of("yes", "no")));
+        returnedFields.set("items", list(one.deepCopy()));
+        body(back, returned, Map.of());
+        answer(back, 200, "They wait for the check; where the cycle failed they are held.", list(ref("KitItem")));
     }
 
     private static void schemas(ApiDocument document) {

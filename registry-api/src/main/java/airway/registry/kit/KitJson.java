@@ -37,6 +37,33 @@ final class KitJson {
         return out;
     }
 
+    static ArrayNode discrepancies(List<Discrepancy> all) {
+        ArrayNode out = JSON.createArrayNode();
+        all.forEach(one -> out.add(of(one)));
+        return out;
+    }
+
+    static ObjectNode of(Discrepancy one) {
+        ZoneId zone = one.site().zone();
+        Discrepancy.End end = one.end();
+        ObjectNode out = JSON.createObjectNode()
+                .put("discrepancy_id", one.id().toString())
+                .put("site_id", one.site().code())
+                .put("status", end == null ? "open" : one.lapsed() ? "lapsed" : "closed")
+                .put("kind", one.kind().code())
+                .put("encounter_id", one.record().toString())
+                .put("attempt_no", one.attempt())
+                .put("told", one.told());
+        put(out, "item_id", one.item());
+        put(out, "name", one.itemName());
+        out.put("raised_at", moment(one.since(), zone));
+        if (end != null) {
+            out.put("ended_at", moment(end.at(), zone));
+            put(out, "reason", end.reason());
+        }
+        return out;
+    }
+
     static ArrayNode items(List<Traced> items) {
         ArrayNode out = JSON.createArrayNode();
         items.forEach(item -> out.add(item(item)));

@@ -56,7 +56,7 @@ class KitPages {
                 .addObject("none", items.isEmpty())
                 .addObject("stocks", stocks(kit.kinds(site), items, today))
                 .addObject("dirty", lines(items, in(State.Group.DIRTY), now))
-                .addObject("away", lines(items, in(State.Group.AWAY), now))
+                .addObject("gone", lines(items, in(State.Group.AWAY), now))
                 .addObject("back", lines(items, in(State.Group.BACK), now))
                 .addObject("rest", lines(items, in(State.Group.REST), now))
                 .addObject("ready", lines(items, in(State.Group.READY), now));

@@ -70,6 +70,8 @@ record Life(
         return switch (move.done()) {
             case Move.UNDO -> Objects.requireNonNull(before).with(move.version(), null, null);
             case Move.PROPOSED -> with(move.version(), move, this);
+            case Move.NAMED -> named(move);
+            case Move.UNNAMED -> with(move.version(), null, null);
             default -> moved(move);
         };
     }
@@ -86,6 +88,27 @@ record Life(
                 .flatMap(Optional::stream)
                 .max(Comparator.naturalOrder())
                 .orElse(at);
+    }
+
+    /** A record names it: wherever it is, it is dirty. What is away or set apart stays there. */
+    private Life named(Move move) {
+        boolean goes = move.to() != state;
+        Instant at = move.told().at();
+        return new Life(
+                move.version(),
+                move.to(),
+                goes ? at : since,
+                cycleEnd,
+                goes ? null : place,
+                goes ? null : label,
+                useBy,
+                cycles,
+                dirtied(at),
+                false,
+                released,
+                onHold,
+                null,
+                null);
     }
 
     private Life moved(Move move) {

@@ -8,7 +8,8 @@ import org.jspecify.annotations.Nullable;
  * A line in the log of an item.
  *
  * @param version its place in the log, from 1
- * @param done what was done: the code of the state it went into, {@link #UNDO}, {@link #PROPOSED} or {@link #CONFIRMED}
+ * @param done what was done: the code of the state it went into, {@link #UNDO}, {@link #PROPOSED},
+ *     {@link #CONFIRMED}, {@link #NAMED} or {@link #UNNAMED}
  * @param to the state after; of a proposal the state it stays in
  * @param proposes what the first of two people proposes, else null
  * @param told what was told with it
@@ -19,6 +20,11 @@ record Move(int version, String done, State to, @Nullable State proposes, Told t
     static final String UNDO = "undo";
     static final String PROPOSED = "proposed";
     static final String CONFIRMED = "confirmed";
+
+    /** A record names it as used, or no longer does. */
+    static final String NAMED = "named";
+
+    static final String UNNAMED = "unnamed";
 
     /** From here on a move counts as entered late; our own choice, no source. */
     static final Duration LATE = Duration.ofMinutes(30);

@@ -130,6 +130,32 @@ final class MoveForm {
                 fields.text("reason", LONGEST_REASON));
     }
 
+    /**
+     * What is told of several items that come back together.
+     *
+     * @param fields with everything that is wrong afterwards
+     */
+    static Told cycle(JsonFields fields, Instant now, ZoneId zone) {
+        Boolean passed = fields.needed("cycle_passed", yes(fields, "cycle_passed"), "Tell whether the cycle passed.");
+        boolean failed = Boolean.FALSE.equals(passed);
+        String place = fields.text("place", LONGEST_PLACE);
+        String label = number(fields, "label", LONGEST_NAME);
+        return new Told(
+                now,
+                failed ? fields.needed("place", place, "Tell where they are kept apart.") : place,
+                failed ? null : label,
+                null,
+                number(fields, "cycle", LONGEST_CYCLE),
+                fields.moment("cycle_ended_at", zone),
+                passed,
+                failed ? null : fields.date("use_by"),
+                null,
+                null,
+                null,
+                null,
+                failed ? "The cycle failed." : null);
+    }
+
     /** A number that stands on something: letters and digits of one line. */
     static @Nullable String number(JsonFields fields, String name, int longest) {
         String number = fields.text(name, longest);

@@ -1,6 +1,11 @@
 package airway.registry.kit;
 
+import java.util.HashSet;
 import java.util.List;
+import java.util.Set;
+import java.util.UUID;
+import java.util.stream.Collectors;
+import org.jspecify.annotations.Nullable;
 
 /**
  * An item with all that happened to it.
@@ -20,6 +25,36 @@ record Traced(Item item, List<Move> log, Life life) {
     /** Cycles behind it, those before its first move here among them. */
     int cycles() {
         return item.cyclesBefore() + life.cycles();
+    }
+
+    /** How many records name it. */
+    int uses() {
+        return (int) named(false).stream().map(Use::record).distinct().count();
+    }
+
+    /** The records that name it since its last passing cycle. */
+    Set<UUID> namedSinceClean() {
+        return named(true).stream().map(Use::record).collect(Collectors.toSet());
+    }
+
+    /** An attempt that it was used in. */
+    private record Use(UUID record, @Nullable Integer attempt) {}
+
+    private Set<Use> named(boolean sinceClean) {
+        Set<Use> uses = new HashSet<>();
+        for (Move move : log) {
+            UUID record = move.told().encounter();
+            if (record != null && move.done().equals(Move.UNNAMED)) {
+                uses.remove(new Use(record, move.told().attempt()));
+            } else if (record != null) {
+                uses.add(new Use(record, move.told().attempt()));
+            } else if (sinceClean
+                    && move.done().equals(State.RETURNED.code())
+                    && move.told().passedAt() != null) {
+                uses.clear();
+            }
+        }
+        return uses;
     }
 
     /** The states it can go to now. */

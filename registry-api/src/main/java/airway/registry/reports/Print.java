@@ -1,21 +1,11 @@
 package airway.registry.reports;
 
 import airway.registry.web.Fonts;
-import com.openhtmltopdf.pdfboxout.PdfBoxRenderer;
-import com.openhtmltopdf.pdfboxout.PdfRendererBuilder;
-import com.openhtmltopdf.svgsupport.BatikSVGDrawer;
-import com.openhtmltopdf.util.XRLog;
-import java.io.ByteArrayOutputStream;
-import java.io.IOException;
-import java.io.UncheckedIOException;
-import java.util.GregorianCalendar;
+import airway.registry.web.Pdf;
 import java.util.List;
 import java.util.Locale;
-import java.util.TimeZone;
 import java.util.regex.Matcher;
 import java.util.regex.Pattern;
-import org.apache.pdfbox.pdmodel.PDDocument;
-import org.apache.pdfbox.pdmodel.PDDocumentInformation;
 import org.springframework.stereotype.Component;
 import org.thymeleaf.ITemplateEngine;
 import org.thymeleaf.context.Context;
@@ -47,33 +37,7 @@ class Print {
 
     /** As PDF, tagged for readers who listen (PDF/UA). */
     byte[] pdf(Report report, Readers readers) {
-        XRLog.setLoggingEnabled(false);
-        PdfRendererBuilder builder = new PdfRendererBuilder();
-        builder.usePdfUaAccessibility(true);
-        builder.useSVGDrawer(new BatikSVGDrawer());
-        builder.withHtmlContent(html(report, readers), null);
-        builder.withProducer("airway event registry");
-        ByteArrayOutputStream out = new ByteArrayOutputStream();
-        builder.toStream(out);
-        try (PdfBoxRenderer renderer = builder.buildPdfRenderer()) {
-            renderer.createPDFWithoutClosing();
-            PDDocument document = renderer.getPdfDocument();
-            date(document, report);
-            document.save(out);
-            return out.toByteArray();
-        } catch (IOException e) {
-            throw new UncheckedIOException(e);
-        }
-    }
-
-    /** The moment of the numbers stands in for that of printing: a report is printed again as it was. */
-    private static void date(PDDocument document, Report report) throws IOException {
-        GregorianCalendar asOf = new GregorianCalendar(TimeZone.getTimeZone("UTC"), Locale.ROOT);
-        asOf.setTimeInMillis(report.asOf().toEpochMilli());
-        PDDocumentInformation about = document.getDocumentInformation();
-        about.setCreationDate(asOf);
-        about.setModificationDate(asOf);
-        document.setDocumentId(report.asOf().getEpochSecond());
+        return Pdf.of(html(report, readers), report.asOf());
     }
 
     /** Drawings with the size they have on paper, and with what they show for somebody who cannot see them. */

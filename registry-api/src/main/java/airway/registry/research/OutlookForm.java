@@ -28,6 +28,7 @@ final class OutlookForm {
             "site_id",
             "recorded_at",
             "footage_reference",
+            "kit_labels",
             "reason_text",
             "tracking_label");
 

@@ -109,6 +109,10 @@ public class Frame {
             new Item("reviews", "/reviews", "Case reviews", Right.IMPROVE),
             new Item("aim", "/aim", "The aim", Right.IMPROVE),
             new Item("tables", "/tables", "Counts for others", Right.TELL_COUNTS),
+            new Item("items", "/kit/items", "Items of the kit", Right.USE_KIT),
+            new Item("discrepancies", "/kit/discrepancies", "To look into", Right.KEEP_KIT),
+            new Item("sending", "/kit/sending", "Send for decontamination", Right.KEEP_KIT),
+            new Item("kinds", "/kit/kinds", "Kinds of items", Right.KEEP_KIT),
             new Item("scanner", "/kit/scanner", "Try a scanner", Right.READ_SETUPS),
             new Item("child", "/child", "Records of one child", Right.SEE_IDENTITY),
             new Item("erase", "/child/erase", "Erase a hospital number", Right.ERASE_IDENTITY));

@@ -70,7 +70,7 @@ class DictionaryDatabaseTest {
                 compared++;
             }
         }
-        assertThat(compared).isEqualTo(96);
+        assertThat(compared).isEqualTo(97);
     }
 
     @Test

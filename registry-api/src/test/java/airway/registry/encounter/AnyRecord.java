@@ -128,6 +128,8 @@ final class AnyRecord {
         String name = variable.name();
         if (name.equals("device_setup_id")) {
             object.put(name, setups.get(random.nextInt(setups.size())));
+        } else if (variable.type() == Variable.Type.LIST && !variable.coded()) {
+            object.putArray(name).add("label-" + random.nextInt(1000));
         } else if (variable.type() == Variable.Type.LIST) {
             list(object.putArray(name), variable);
         } else if (variable.coded()) {

@@ -63,7 +63,7 @@ class EncounterApiWebTest extends ServedRegistry {
         assertThat(made.header("ETag")).isEqualTo("\"v1\"");
         assertThat(json.path("version").asInt()).isEqualTo(1);
         assertThat(json.path("status").asString()).isEqualTo("final");
-        assertThat(json.path("dictionary_version").asString()).isEqualTo("1.1.0");
+        assertThat(json.path("dictionary_version").asString()).isEqualTo("1.2.0");
         assertThat(json.path("recorded_at").asString()).isEqualTo("2026-11-24T12:00:00+00:00");
         assertThat(json.path("encounter_start").asString()).isEqualTo("2026-03-01T14:20:00+00:00");
         assertThat(json.path("derived").toString())

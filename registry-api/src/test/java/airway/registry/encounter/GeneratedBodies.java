@@ -129,6 +129,9 @@ final class GeneratedBodies {
             case NUMBER -> NODES.numberNode(number(variable).setScale(random.nextInt(5), RoundingMode.HALF_EVEN));
             case LIST -> {
                 ArrayNode list = NODES.arrayNode();
+                if (!variable.coded()) {
+                    yield list.add("label \uD83D\uDC76 " + random.nextInt(99));
+                }
                 variable.codes().stream()
                         .filter(code -> !JsonAnswers.ALONE.contains(code.value()) && random.nextInt(4) == 0)
                         .forEach(code -> list.add(code.value()));

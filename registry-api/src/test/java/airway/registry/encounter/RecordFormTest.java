@@ -41,6 +41,14 @@ class RecordFormTest {
     }
 
     @Test
+    void takesEachLineAsALabelOnceAndRefusesTheNumberOfTheChildAmongThem() {
+        assertThat(attempt("a1.labels= 0412 \r\n\r\n(21)A,7\n0412").path("kit_labels").toString())
+                .isEqualTo("[\"0412\",\"(21)A,7\"]");
+        assertThat(told("a1.labels=0412", "hospital_number=X 77")).isEmpty();
+        assertThat(told("a1.labels=0412\nx 77", "hospital_number=X 77")).containsExactly("a1.labels");
+    }
+
+    @Test
     void leavesBlankWhatWasNotAnswered() {
         JsonNode body = Fields.form(new Typed(java.util.Map.of())).body();
         assertThat(body.propertyNames()).containsExactly("site_id", "courses", "events", "confirmed");

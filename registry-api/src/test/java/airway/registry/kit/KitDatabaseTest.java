@@ -63,7 +63,8 @@ class KitDatabaseTest {
 
     @Test
     void takesNoAuditByHandOfWhatWritesItsOwn() {
-        for (String object : List.of("kit_item", "kit_kind", "table", "kept_average", "report", "encounter")) {
+        for (String object :
+                List.of("kit_item", "kit_kind", "kit_discrepancy", "table", "kept_average", "report", "encounter")) {
             assertThatThrownBy(() -> as(
                             2,
                             "select audit.note('moved', '" + object + "', 1::smallint, '" + ID + "', 2, 'why', '{}')"))

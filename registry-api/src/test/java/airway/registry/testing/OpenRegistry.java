@@ -9,6 +9,7 @@ import java.sql.ResultSet;
 import java.sql.SQLException;
 import java.util.ArrayList;
 import java.util.List;
+import java.util.stream.Stream;
 import org.springframework.boot.Banner;
 import org.springframework.boot.WebApplicationType;
 import org.springframework.boot.builder.SpringApplicationBuilder;
@@ -24,19 +25,21 @@ public final class OpenRegistry implements AutoCloseable {
         this.context = context;
     }
 
-    public static OpenRegistry fresh() {
-        return on(TestDatabase.fresh());
+    /** With settings of its own, if any. */
+    public static OpenRegistry fresh(String... more) {
+        return on(TestDatabase.fresh(), more);
     }
 
     /** The program on a database that is there; its schema is brought up to date as at any start. */
-    public static OpenRegistry on(TestDatabase.Logins logins) {
+    public static OpenRegistry on(TestDatabase.Logins logins, String... more) {
         return new OpenRegistry(
                 logins,
                 new SpringApplicationBuilder(RegistryApplication.class)
                         .web(WebApplicationType.NONE)
                         .bannerMode(Banner.Mode.OFF)
                         .logStartupInfo(false)
-                        .run(settings(logins).toArray(String[]::new)));
+                        .run(Stream.concat(settings(logins).stream(), Stream.of(more))
+                                .toArray(String[]::new)));
     }
 
     /** The settings that lead the program to a database. */

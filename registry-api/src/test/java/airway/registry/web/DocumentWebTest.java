@@ -89,8 +89,14 @@ class DocumentWebTest extends ServedRegistry {
         String opened =
                 recordConfirmed("""
                         {"site_id": "%s", "encounter_kind": "initial", "encounter_start": "2026-03-01T14:20:00Z",
-                         "courses": [{"course_approach": "oral", "attempts": [{"attempt_success": "no"},
-                           {"attempt_success": "no"}, {"attempt_success": "yes"}]}]}""".formatted(unit)).json().path("encounter_id").asString();
+                         "courses": [{"course_approach": "oral", "attempts": [{"attempt_success": "no",
+                           "kit_labels": ["in no list"]}, {"attempt_success": "no"}, {"attempt_success": "yes"}]}]}""".formatted(unit)).json().path("encounter_id").asString();
+        kept.put(
+                "/api/v1/kit/discrepancies",
+                get("/api/v1/kit/discrepancies?site_id=" + unit)
+                        .json()
+                        .at("/0/discrepancy_id")
+                        .asString());
         for (int month = 1; month <= 12; month++) {
             assertThat(record("""
                             {"site_id": "%s", "encounter_kind": "initial", "encounter_start": "2025-%02d-01T14:20:00Z",
@@ -117,7 +123,8 @@ class DocumentWebTest extends ServedRegistry {
                     boolean review = report || path.getKey().contains("{encounter_id}");
                     boolean first = review || path.getKey().equals("/api/v1/aim");
                     boolean anew = path.getKey().equals("/api/v1/kept-averages/{id}");
-                    boolean ofNoUnit = path.getKey().matches(".*/(withdrawal|hospital-number|look|scans|moves)");
+                    boolean ofNoUnit =
+                            path.getKey().matches(".*/(withdrawal|hospital-number|look|scans|moves|closing)");
                     JsonNode body = review || ofNoUnit || anew ? value : of(unit, value);
                     String address = path.getKey()
                             .replace("{encounter_id}", opened)
