@@ -133,6 +133,8 @@ class RowSecurityDatabaseTest {
                     "kit.kind",
                     "kit.item",
                     "kit.move",
+                    "kit.trolley",
+                    "kit.trolley_check",
                     "audit.entry")) {
                 for (String change :
                         List.of("delete from " + table, "update " + table + " set site_id = 1", "truncate " + table)) {

@@ -109,7 +109,7 @@ class DocumentWebTest extends ServedRegistry {
                     boolean review = report || path.getKey().contains("{encounter_id}");
                     boolean first = review || path.getKey().equals("/api/v1/aim");
                     boolean anew = path.getKey().equals("/api/v1/kept-averages/{id}");
-                    boolean ofNoUnit = path.getKey().matches(".*/(withdrawal|hospital-number|look|scans|moves)");
+                    boolean ofNoUnit = path.getKey().matches(".*/(withdrawal|hospital-number|look|scans|moves|checks)");
                     JsonNode body = review || ofNoUnit || anew ? value : of(unit, value);
                     String address = path.getKey()
                             .replace("{encounter_id}", opened)
@@ -138,7 +138,7 @@ class DocumentWebTest extends ServedRegistry {
                 }
             }
         }
-        assertThat(run).isEqualTo(22);
+        assertThat(run).isEqualTo(25);
         assertThat(fits(
                         ApiDocument.ref("Report"),
                         get("/api/v1/reports/2026-Q3?site_id=" + unit).json()))
