@@ -241,3 +241,61 @@ create trigger trolley_audit after insert on kit.trolley
 create trigger check_stamp before insert on kit.trolley_check for each row execute function audit.stamp_version();
 create trigger check_audit after insert on kit.trolley_check
   for each row execute function audit.record_row('kit_check', 'trolley_id');
+
+-- What an item touched after a line of its log, and before it. A use counts as after when it was entered later, or told
+-- for the same minute or a later one; a cycle parts two uses only when it lies between them by the log and by the time
+-- told. So a use that was told late is rather shown than missed. Both sides are one relation, read from either end.
+create function kit.touched(p_site_id smallint, p_items uuid[], p_versions integer[], p_but_cycle text, p_cycles integer)
+  returns table (side text, item_id uuid, start_version integer, version integer, used_at timestamptz, encounter_id uuid,
+    attempt_no smallint, cycles integer, uncertain boolean)
+  language sql stable set search_path = pg_catalog as $$
+  with start as (
+    select s.item_id, s.version from unnest(p_items, p_versions) s (item_id, version)
+  ), line as materialized (
+    select l.item_id, l.version, l.to_state, l.moved_at, l.encounter_id, l.attempt_no, l.passed, l.cycle, l.written_at
+    from kit.step l where l.site_id = p_site_id and l.item_id in (select item_id from start)
+  ), pair as (
+    select 'after' as side, b.item_id, b.version as start_version, u.version, b.version as first, u.version as last,
+           u.moved_at as until
+    from start s join line b using (item_id, version) join line u using (item_id)
+    where u.to_state = 'in_use' and u.version <> b.version and (u.version > b.version or u.moved_at >= b.moved_at)
+    union all
+    select 'before', b.item_id, b.version, u.version, u.version, b.version, b.moved_at
+    from start s join line b using (item_id, version) join line u using (item_id)
+    where u.to_state = 'in_use' and u.version <> b.version and (b.version > u.version or b.moved_at >= u.moved_at)
+  )
+  select p.side, p.item_id, p.start_version, p.version, u.moved_at, u.encounter_id, u.attempt_no, count(c.version)::int,
+         u.written_at > u.moved_at + interval '30 minutes' or (p.first > p.last)
+  from pair p
+  join line u on (u.item_id, u.version) = (p.item_id, p.version)
+  left join line c on c.item_id = p.item_id and c.passed and c.version > p.first and c.version < p.last
+    and c.moved_at <= p.until and (p_but_cycle is null or c.cycle is distinct from p_but_cycle)
+  group by p.side, p.item_id, p.start_version, p.version, p.first, p.last, u.moved_at, u.encounter_id, u.attempt_no,
+    u.written_at
+  having p_cycles is null or count(c.version) < p_cycles
+$$;
+comment on function kit.touched(smallint, uuid[], integer[], text, integer) is 'Uses of items before and after lines of their logs, with the cycles that passed in between, fewer than so many.';
+
+-- Who looks back at children comes by a grant for three days, from somebody else.
+create function access.limit_look_back() returns trigger
+  language plpgsql security definer set search_path = pg_catalog as $$
+begin
+  if new.role = 'look_back_reader' then
+    if new.granted_by = new.actor_id then
+      raise exception using errcode = '23514', constraint = 'role_grant_look_back_by_another',
+        message = 'nobody gives the look-back to themselves';
+    end if;
+    -- One that has ended by itself makes room for the next.
+    update access.role_grant g set ended_at = g.expires_at
+    where g.actor_id = new.actor_id and g.role = new.role and g.site_id = new.site_id and g.ended_at is null
+      and g.expires_at <= now();
+    new.expires_at := least(new.expires_at, new.granted_at + interval '72 hours');
+  end if;
+  return new;
+end
+$$;
+comment on function access.limit_look_back() is 'Ends a look-back grant after 72 hours, and refuses one that somebody gives to themselves.';
+create trigger role_grant_look_back before insert on access.role_grant
+  for each row execute function access.limit_look_back();
+update access.role_grant set expires_at = least(expires_at, now() + interval '72 hours')
+  where role = 'look_back_reader' and ended_at is null;

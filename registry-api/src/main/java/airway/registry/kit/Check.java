@@ -79,7 +79,8 @@ record Check(
             this.words = words;
         }
 
-        String words() {
+        /** As it reads on a page. */
+        public String words() {
             return words;
         }
 

@@ -91,6 +91,7 @@ public class Frame {
             new Item("research", "/research", "Research data", Right.ASK_RESEARCH),
             new Item("import", "/import", "Import", Right.IMPORT),
             new Item("kit", "/kit", "Kit", Right.USE_KIT),
+            new Item("lookback", "/kit/look-back", "Look back", Right.SEE_TOUCHED),
             new Item("setups", "/setups", "Set-ups", Right.KEEP_SETUPS),
             new Item("people", "/people", "People", Right.ADMINISTER),
             new Item("units", "/units", "Units", Right.ADMINISTER),

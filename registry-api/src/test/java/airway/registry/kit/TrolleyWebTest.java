@@ -95,6 +95,9 @@ class TrolleyWebTest extends ServedRegistry {
     @Test
     void tellsWhetherATrolleyIsReadyAfterEachLineOfItsLog() {
         String trolley = trolley();
+        String form = trolley.replace("/api/v1", "") + "/check";
+        assertThat(page(form))
+                .contains("Charge in percent; it needs 40", "value=\"cleared\"", "Cleared, after the copy was checked");
         JsonNode gap = checked(trolley, full(0, 2, "20417", ""));
         assertThat(gap.path("status").asString()).isEqualTo("gap");
         assertThat(gap.path("restock").get(0).path("number").asInt()).isEqualTo(1);
@@ -108,6 +111,7 @@ class TrolleyWebTest extends ServedRegistry {
         assertThat(texts(sealed.path("reasons"))).contains("Charged 38%, needs 40%.");
         assertThat(texts(sealed.path("notes"))).contains("Recordings to copy off.");
 
+        assertThat(page(form + "?kind=short")).contains("It should be 20417.").doesNotContain("Light or picture");
         Answer opened = post(tester(unit), trolley + "/checks", "{\"kind\": \"opened\"}");
         assertThat(opened.status()).as(opened.text()).isEqualTo(200);
         assertThat(opened.json().path("status").asString()).isEqualTo("not_ready");

@@ -138,7 +138,7 @@ class DocumentWebTest extends ServedRegistry {
                 }
             }
         }
-        assertThat(run).isEqualTo(25);
+        assertThat(run).isEqualTo(26);
         assertThat(fits(
                         ApiDocument.ref("Report"),
                         get("/api/v1/reports/2026-Q3?site_id=" + unit).json()))
