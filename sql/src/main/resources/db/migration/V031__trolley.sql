@@ -180,7 +180,8 @@ create view kit.standing_check with (security_invoker = true) as
 comment on view kit.standing_check is 'The checks that count.';
 grant select on kit.standing_check to ${app};
 
--- The moves that count: a move that was taken back and the one that took it back do not, nor does a proposal.
+-- The moves that count: a move that was taken back and the one that took it back do not, nor does a proposal, nor what a
+-- record says of an item that stays where it is.
 create view kit.step with (security_invoker = true) as
   select site_id, item_id, version, to_state, moved_at, place, label, destination, cycle, cycle_ended_at,
          coalesce(cycle is not null and cycle_passed and cycle_ended_at is not null
@@ -189,9 +190,22 @@ create view kit.step with (security_invoker = true) as
   from (
     select m.*, lead(m.move) over (partition by m.site_id, m.item_id order by m.version) as next_move from kit.move m
   ) m
-  where move not in ('undo', 'proposed') and next_move is distinct from 'undo';
+  where move not in ('undo', 'proposed') and next_move is distinct from 'undo'
+    and not (move in ('named', 'unnamed') and from_state = to_state);
 comment on view kit.step is 'The moves that count, those taken back left out; passed: a cycle that passed was told with it.';
 grant select on kit.step to ${app};
+
+-- What touched whom, as it is told last: moved by hand, or named by the record itself.
+create view kit.touch with (security_invoker = true) as
+  select m.site_id, m.item_id, m.version, m.moved_at, m.encounter_id, m.attempt_no, m.written_at
+  from kit.move m
+  where m.move in ('in_use', 'named') and (m.encounter_id is null or not exists (
+    select from kit.move later
+    where (later.site_id, later.item_id, later.encounter_id, later.attempt_no)
+        = (m.site_id, m.item_id, m.encounter_id, m.attempt_no)
+      and later.version > m.version and later.move in ('named', 'unnamed')));
+comment on view kit.touch is 'Uses of items: each use of a record once, as it was told last and unless it was taken out.';
+grant select on kit.touch to ${app};
 
 create view kit.standing with (security_invoker = true) as
   select s.site_id, s.item_id,
@@ -214,20 +228,20 @@ grant select on kit.standing to ${app};
 alter table audit.entry drop constraint entry_object_codes, drop constraint entry_version_whole;
 alter table audit.entry
   add constraint entry_object_codes check (object in ('encounter', 'change', 'review', 'aim', 'report', 'kept_average',
-    'table', 'kit_kind', 'kit_item', 'kit_trolley', 'kit_check', 'look_back',
+    'table', 'kit_kind', 'kit_item', 'kit_discrepancy', 'kit_trolley', 'kit_check', 'look_back',
     'person', 'grant', 'token', 'session', 'identity', 'setting', 'unit', 'key', 'chain')),
   add constraint entry_version_whole check (
-    (object in ('encounter', 'change', 'review', 'aim', 'report', 'kept_average', 'kit_kind', 'kit_item', 'kit_trolley',
-      'kit_check'))
+    (object in ('encounter', 'change', 'review', 'aim', 'report', 'kept_average', 'kit_kind', 'kit_item',
+      'kit_discrepancy', 'kit_trolley', 'kit_check'))
     = (site_id is not null and object_id is not null and version is not null and hash is not null));
-comment on table audit.entry is 'Who did what to which record, change, review, aim, report, kept average, table, kind or item of the kit, trolley, check, look-back, person, grant, token, session, identity, setting, unit, key or the chain itself, and when.';
+comment on table audit.entry is 'Who did what to which record, change, review, aim, report, kept average, table, kind, item or discrepancy of the kit, trolley, check, look-back, person, grant, token, session, identity, setting, unit, key or the chain itself, and when.';
 
 create or replace function audit.note(p_action text, p_object text, p_site_id smallint, p_object_id uuid, p_about integer,
     p_reason text, p_detail jsonb) returns void
   language plpgsql security definer set search_path = pg_catalog as $$
 begin
   if p_object in ('encounter', 'change', 'review', 'aim', 'report', 'kept_average', 'table', 'kit_kind', 'kit_item',
-      'kit_trolley', 'kit_check') then
+      'kit_discrepancy', 'kit_trolley', 'kit_check') then
     raise exception using errcode = '42501', message = 'versions write their own audit';
   end if;
   insert into audit.entry (actor_id, site_id, action, object, object_id, about, reason, detail)
@@ -248,30 +262,31 @@ create trigger check_audit after insert on kit.trolley_check
 create function kit.touched(p_site_id smallint, p_items uuid[], p_versions integer[], p_but_cycle text, p_cycles integer)
   returns table (side text, item_id uuid, start_version integer, version integer, used_at timestamptz, encounter_id uuid,
     attempt_no smallint, cycles integer, uncertain boolean)
-  language sql stable set search_path = pg_catalog as $$
+  language sql stable set search_path = pg_catalog set enable_nestloop = off as $$
   with start as (
-    select s.item_id, s.version from unnest(p_items, p_versions) s (item_id, version)
-  ), line as materialized (
-    select l.item_id, l.version, l.to_state, l.moved_at, l.encounter_id, l.attempt_no, l.passed, l.cycle, l.written_at
-    from kit.step l where l.site_id = p_site_id and l.item_id in (select item_id from start)
+    select m.item_id, m.version, m.moved_at from unnest(p_items, p_versions) s (item_id, version)
+    join kit.move m on (m.site_id, m.item_id, m.version) = (p_site_id, s.item_id, s.version)
+  ), used as materialized (
+    select t.* from kit.touch t where t.site_id = p_site_id and t.item_id = any (p_items)
+  ), passed as materialized (
+    select l.item_id, l.version, l.moved_at from kit.step l
+    where l.site_id = p_site_id and l.item_id = any (p_items) and l.passed
+      and (p_but_cycle is null or l.cycle is distinct from p_but_cycle)
   ), pair as (
-    select 'after' as side, b.item_id, b.version as start_version, u.version, b.version as first, u.version as last,
-           u.moved_at as until
-    from start s join line b using (item_id, version) join line u using (item_id)
-    where u.to_state = 'in_use' and u.version <> b.version and (u.version > b.version or u.moved_at >= b.moved_at)
+    select 'after' as side, b.version as start_version, b.version as first, u.version as last, u.moved_at as until, u.*
+    from start b join used u using (item_id)
+    where u.version <> b.version and (u.version > b.version or u.moved_at >= b.moved_at)
     union all
-    select 'before', b.item_id, b.version, u.version, u.version, b.version, b.moved_at
-    from start s join line b using (item_id, version) join line u using (item_id)
-    where u.to_state = 'in_use' and u.version <> b.version and (b.version > u.version or b.moved_at >= u.moved_at)
+    select 'before', b.version, u.version, b.version, b.moved_at, u.*
+    from start b join used u using (item_id)
+    where u.version <> b.version and (b.version > u.version or b.moved_at >= u.moved_at)
   )
-  select p.side, p.item_id, p.start_version, p.version, u.moved_at, u.encounter_id, u.attempt_no, count(c.version)::int,
-         u.written_at > u.moved_at + interval '30 minutes' or (p.first > p.last)
+  select p.side, p.item_id, p.start_version, p.version, p.moved_at, p.encounter_id, p.attempt_no, count(c.version)::int,
+         p.written_at > p.moved_at + interval '30 minutes' or p.first > p.last
   from pair p
-  join line u on (u.item_id, u.version) = (p.item_id, p.version)
-  left join line c on c.item_id = p.item_id and c.passed and c.version > p.first and c.version < p.last
-    and c.moved_at <= p.until and (p_but_cycle is null or c.cycle is distinct from p_but_cycle)
-  group by p.side, p.item_id, p.start_version, p.version, p.first, p.last, u.moved_at, u.encounter_id, u.attempt_no,
-    u.written_at
+  left join passed c on c.item_id = p.item_id and c.version > p.first and c.version < p.last and c.moved_at <= p.until
+  group by p.side, p.item_id, p.start_version, p.version, p.first, p.last, p.moved_at, p.encounter_id, p.attempt_no,
+    p.written_at
   having p_cycles is null or count(c.version) < p_cycles
 $$;
 comment on function kit.touched(smallint, uuid[], integer[], text, integer) is 'Uses of items before and after lines of their logs, with the cycles that passed in between, fewer than so many.';
@@ -299,3 +314,83 @@ create trigger role_grant_look_back before insert on access.role_grant
   for each row execute function access.limit_look_back();
 update access.role_grant set expires_at = least(expires_at, now() + interval '72 hours')
   where role = 'look_back_reader' and ended_at is null;
+
+-- The measures of the kit, each defined here and nowhere else: they are of days, items and attempts, not of encounters, so
+-- they have no column in the fact row.
+create function kit.trolley_days(p_site_id smallint, p_from date, p_to date)
+  returns table (day date, trolleys integer, on_time boolean, ready boolean)
+  language sql stable set search_path = pg_catalog as $$
+  with zoned as (
+    select d.day::date as day, s.zone
+    from access.site s cross join generate_series(p_from::timestamp, p_to::timestamp, interval '1 day') d (day)
+    where s.site_id = p_site_id
+  ), due as (
+    select z.day, t.trolley_id, t.check_days, t.full_days, t.slots, t.light, t.battery_least, t.recorder, z.zone,
+           (z.day + t.due_at) at time zone z.zone as moment
+    from zoned z cross join lateral (
+      select distinct on (v.trolley_id) v.* from kit.trolley v
+      where v.site_id = p_site_id and v.written_at <= (z.day + v.due_at) at time zone z.zone
+      order by v.trolley_id, v.version desc) t
+    where t.in_use
+  ), judged as (
+    select d.day,
+           coalesce((l.checked_at at time zone d.zone)::date + d.check_days > d.day
+             and (f.checked_at at time zone d.zone)::date + d.full_days > d.day, false) as on_time,
+           coalesce(f.slots = d.slots
+             and not exists (
+               select from jsonb_array_elements(f.lines) with ordinality as x (line, no)
+               join jsonb_array_elements(f.slots) with ordinality as y (slot, no) using (no)
+               where (line ->> 'found')::int < (slot ->> 'least')::int
+                  or ((line ->> 'found')::int > 0 and (slot ->> 'least')::int > 0 and (line ->> 'use_by')::date < d.day))
+             and not exists (
+               select from kit.standing_check o
+               where o.site_id = p_site_id and o.trolley_id = d.trolley_id and o.checked_at <= d.moment
+                 and (o.checked_at, o.version) > (f.checked_at, f.version)
+                 and (o.kind = 'opened' or o.seal_found <> 'whole' or o.seal_read is distinct from f.seal_applied))
+             and (not d.light or f.light) and (d.battery_least is null or l.battery >= d.battery_least)
+             and (not d.recorder or l.memory_free), false) as found_ready
+    from due d
+    left join lateral (
+      select c.checked_at, c.version, c.lines, c.light, c.seal_applied, t.slots
+      from kit.standing_check c join kit.trolley t
+        on (t.site_id, t.trolley_id, t.version) = (c.site_id, c.trolley_id, c.trolley_version)
+      where c.site_id = p_site_id and c.trolley_id = d.trolley_id and c.kind = 'full' and c.checked_at <= d.moment
+      order by c.checked_at desc, c.version desc limit 1) f on true
+    left join lateral (
+      select c.checked_at, c.battery, c.memory_free from kit.standing_check c
+      where c.site_id = p_site_id and c.trolley_id = d.trolley_id and c.kind <> 'opened' and c.checked_at <= d.moment
+      order by c.checked_at desc, c.version desc limit 1) l on true
+  )
+  select j.day, count(*)::int, bool_and(j.on_time), bool_and(j.on_time and j.found_ready)
+  from judged j group by j.day order by j.day
+$$;
+comment on function kit.trolley_days(smallint, date, date) is 'Of each calendar day of the unit with a trolley in use: whether just after the due time no trolley was overdue for a check, and was last found ready. Not checking is never ready; where its items went since is not looked at.';
+
+create view kit.away with (security_invoker = true) as
+  select s.site_id, s.item_id, s.version, s.moved_at as sent_at, n.moved_at as ended_at, n.to_state as ended_by
+  from kit.step s
+  left join lateral (
+    select x.moved_at, x.to_state from kit.step x
+    where (x.site_id, x.item_id) = (s.site_id, s.item_id) and x.version > s.version
+      and x.to_state in ('ready', 'placed', 'sent', 'used', 'opened', 'in_use', 'missing', 'repair', 'retired')
+    order by x.version limit 1) n on true
+  where s.to_state = 'sent';
+comment on view kit.away is 'Each sending of an item, and when and how that ended: ready or placed again, or otherwise, which only says that it was away so long; no end while it is away.';
+grant select on kit.away to ${app};
+
+create view kit.reusable_use with (security_invoker = true) as
+  select v.site_id, v.encounter_id, a.attempt_no, v.encounter_start as started_at,
+         exists (select from kit.touch t
+           where (t.site_id, t.encounter_id, t.attempt_no) = (a.site_id, a.encounter_id, a.attempt_no)) as traced
+  from encounter.encounter e
+  join encounter.version v on (v.site_id, v.encounter_id, v.version) = (e.site_id, e.encounter_id, e.current_version)
+  join encounter.attempt a on (a.site_id, a.encounter_id, a.version) = (v.site_id, v.encounter_id, v.version)
+  join encounter.device_setup d on (d.site_id, d.device_setup_id) = (a.site_id, a.device_setup_id)
+  where v.status <> 'entered-in-error' and d.blade_use in ('reusable', 'sheathed');
+comment on view kit.reusable_use is 'Attempts with a reusable or sheathed blade by their set-up, and whether a use of an item names them.';
+grant select on kit.reusable_use to ${app};
+
+revoke execute on function kit.slots_fit(jsonb), kit.lines_fit(jsonb),
+  kit.touched(smallint, uuid[], integer[], text, integer), kit.trolley_days(smallint, date, date) from public;
+grant execute on function kit.slots_fit(jsonb), kit.lines_fit(jsonb),
+  kit.touched(smallint, uuid[], integer[], text, integer), kit.trolley_days(smallint, date, date) to ${app};

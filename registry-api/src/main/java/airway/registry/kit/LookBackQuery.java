@@ -4,6 +4,7 @@ import static airway.sql.generated.analysis.Tables.START;
 import static airway.sql.generated.kit.Tables.ITEM;
 import static airway.sql.generated.kit.Tables.MOVE;
 import static airway.sql.generated.kit.Tables.STEP;
+import static airway.sql.generated.kit.Tables.TOUCH;
 import static airway.sql.generated.kit.Tables.TOUCHED;
 
 import airway.registry.access.Site;
@@ -70,7 +71,11 @@ final class LookBackQuery {
                         STEP.VERSION,
                         false);
             case RECORD, PATIENT ->
-                steps(STEP.TO_STATE.eq(State.IN_USE.code()).and(STEP.ENCOUNTER_ID.in(records)), STEP.VERSION, false);
+                dsl.select(TOUCH.ITEM_ID, TOUCH.VERSION)
+                        .from(TOUCH)
+                        .where(TOUCH.SITE_ID.eq(site.no()), TOUCH.ENCOUNTER_ID.in(records))
+                        .orderBy(TOUCH.ITEM_ID, TOUCH.VERSION)
+                        .fetch(row -> new Line(row.value1(), row.value2()));
         };
     }
 
@@ -91,14 +96,14 @@ final class LookBackQuery {
     /** Uses that name one of some records. */
     List<Touch> uses(Collection<UUID> records) {
         return dsl.select(
-                        STEP.ITEM_ID,
-                        STEP.VERSION,
-                        STEP.MOVED_AT,
-                        STEP.ENCOUNTER_ID,
-                        STEP.ATTEMPT_NO,
-                        late(STEP.MOVED_AT, STEP.WRITTEN_AT))
-                .from(STEP)
-                .where(STEP.SITE_ID.eq(site.no()), STEP.TO_STATE.eq(State.IN_USE.code()), STEP.ENCOUNTER_ID.in(records))
+                        TOUCH.ITEM_ID,
+                        TOUCH.VERSION,
+                        TOUCH.MOVED_AT,
+                        TOUCH.ENCOUNTER_ID,
+                        TOUCH.ATTEMPT_NO,
+                        late(TOUCH.MOVED_AT, TOUCH.WRITTEN_AT))
+                .from(TOUCH)
+                .where(TOUCH.SITE_ID.eq(site.no()), TOUCH.ENCOUNTER_ID.in(records))
                 .fetch(row -> new Touch(
                         true,
                         row.value1(),
@@ -141,18 +146,13 @@ final class LookBackQuery {
      */
     LookBack.Coverage coverage(@Nullable Instant from, Instant to, Map<UUID, ?> items) {
         Condition window = from == null ? DSL.falseCondition() : between(START.STARTED_AT, from, to);
-        Field<Boolean> named = DSL.exists(DSL.selectOne()
-                        .from(STEP)
-                        .where(
-                                STEP.SITE_ID.eq(START.SITE_ID),
-                                STEP.TO_STATE.eq(State.IN_USE.code()),
-                                STEP.ENCOUNTER_ID.eq(START.ENCOUNTER_ID)))
-                .as("named");
-        var records = dsl.select(named)
+        Condition named =
+                START.ENCOUNTER_ID.in(DSL.select(TOUCH.ENCOUNTER_ID).from(TOUCH).where(TOUCH.SITE_ID.eq(site.no())));
+        var records = dsl.select(DSL.count(), DSL.count().filterWhere(named))
                 .from(START)
                 .where(START.SITE_ID.eq(site.no()), START.CURRENT.isTrue(), START.WITHDRAWN.isFalse(), window)
-                .fetch(named);
-        Condition told = from == null ? DSL.falseCondition() : between(STEP.MOVED_AT, from, to);
+                .fetchSingle();
+        Condition told = from == null ? DSL.falseCondition() : between(TOUCH.MOVED_AT, from, to);
         Condition found = STEP.SITE_ID.eq(site.no()).and(STEP.ITEM_ID.in(items.keySet()));
         int still = from == null
                 ? 0
@@ -170,14 +170,9 @@ final class LookBackQuery {
         return new LookBack.Coverage(
                 from,
                 to,
-                records.size(),
-                (int) records.stream().filter(one -> one).count(),
-                dsl.fetchCount(
-                        STEP,
-                        STEP.SITE_ID.eq(site.no()),
-                        STEP.TO_STATE.eq(State.IN_USE.code()),
-                        STEP.ENCOUNTER_ID.isNull(),
-                        told),
+                records.value1(),
+                records.value2(),
+                dsl.fetchCount(TOUCH, TOUCH.SITE_ID.eq(site.no()), TOUCH.ENCOUNTER_ID.isNull(), told),
                 dsl.fetchCount(STEP, found, DSL.condition(late(STEP.MOVED_AT, STEP.WRITTEN_AT))),
                 dsl.fetchCount(STEP, found, STEP.TO_STATE.eq(State.RETURNED.code()), STEP.CYCLE.isNull()),
                 still);

@@ -212,10 +212,13 @@ record Standing(
                 Check.Line line = full.found().lines().get(i);
                 LocalDate useBy = line.useBy();
                 String what = slot.title() + ", drawer " + slot.drawer();
+                if (line.count() < slot.least()) {
+                    against.add("Missing: " + what + ": " + line.count() + " of " + slot.wanted()
+                            + (slot.least() < slot.wanted() ? ", at least " + slot.least() : "") + ".");
+                } else if (line.count() < slot.wanted()) {
+                    gaps.add("Fewer than wanted: " + what + ": " + line.count() + " of " + slot.wanted() + ".");
+                }
                 if (line.count() < slot.wanted()) {
-                    (line.count() < slot.least() ? against : gaps)
-                            .add("Missing: " + what + ": " + line.count() + " of " + slot.wanted()
-                                    + (slot.least() < slot.wanted() ? ", at least " + slot.least() : "") + ".");
                     restock.add(new Restock(slot.drawer(), slot.title(), slot.wanted() - line.count()));
                 }
                 if (line.count() > 0 && useBy != null) {

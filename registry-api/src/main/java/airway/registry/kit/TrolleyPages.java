@@ -429,7 +429,7 @@ class TrolleyPages {
         return new ModelAndView("kit/layout", status)
                 .addObject("unitCode", site.code())
                 .addObject("id", trolley == null ? null : trolley.id())
-                .addObject("title", trolley == null ? "A new trolley" : trolley.title())
+                .addObject("name", trolley == null ? "A new trolley" : trolley.title())
                 .addObject("rows", Math.min(rows, TrolleyForm.MOST_SLOTS))
                 .addObject("typed", typed)
                 .addObject("told", told)

@@ -109,6 +109,7 @@ public class Frame {
             new Item("reviews", "/reviews", "Case reviews", Right.IMPROVE),
             new Item("aim", "/aim", "The aim", Right.IMPROVE),
             new Item("tables", "/tables", "Counts for others", Right.TELL_COUNTS),
+            new Item("kitmeasures", "/kit/measures", "Measures of the kit", Right.USE_KIT),
             new Item("scanner", "/kit/scanner", "Try a scanner", Right.READ_SETUPS),
             new Item("child", "/child", "Records of one child", Right.SEE_IDENTITY),
             new Item("erase", "/child/erase", "Erase a hospital number", Right.ERASE_IDENTITY));
