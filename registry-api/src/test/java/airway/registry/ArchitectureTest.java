@@ -102,7 +102,7 @@ class ArchitectureTest {
             .whereLayer("encounter")
             .mayOnlyBeAccessedByLayers("imports", "demo", "home", "quality")
             .whereLayer("identity")
-            .mayOnlyBeAccessedByLayers("encounter")
+            .mayOnlyBeAccessedByLayers("encounter", "kit")
             .whereLayer("keys")
             .mayOnlyBeAccessedByLayers("encounter", "access", "identity", "people")
             .whereLayer("people")

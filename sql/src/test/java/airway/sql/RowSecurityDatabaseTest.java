@@ -140,6 +140,8 @@ class RowSecurityDatabaseTest {
                     "research.link",
                     "research.fetched",
                     "kit.discrepancy",
+                    "kit.trolley",
+                    "kit.trolley_check",
                     "audit.entry")) {
                 for (String change :
                         List.of("delete from " + table, "update " + table + " set site_id = 1", "truncate " + table)) {

@@ -31,6 +31,7 @@ import org.springframework.stereotype.Component;
 public class Administration {
     private static final String NOT_TOGETHER = "never the same actor";
     private static final String SECOND_TIME = "role_grant_once";
+    private static final String TO_ONESELF = "nobody gives the look-back to themselves";
     private static final int TITLE = 80;
 
     private final ActorTransactions transactions;
@@ -186,6 +187,9 @@ public class Administration {
                         "role",
                         "apart",
                         "Administrator and researcher are never the same person; give it to somebody else."));
+            } else if (said.contains(TO_ONESELF)) {
+                throw new Problem.Invalid(Fault.parameter(
+                        "role", "oneself", "The look-back is given by somebody else: ask another administrator."));
             } else if (said.contains(SECOND_TIME)) {
                 throw new Problem.Invalid(Fault.parameter("role", "twice", "This person has this role already."));
             }

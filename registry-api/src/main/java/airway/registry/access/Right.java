@@ -32,6 +32,10 @@ public enum Right {
     HOLD_KIT("hold an item"),
     /** Enter kinds and items, and move items on their round. */
     KEEP_KIT("keep the kit: kinds, items and their round"),
+    /** See which records an item touched, and where their items were next; never which child. */
+    LOOK_BACK("look back which records an item touched, without names"),
+    /** See which child a record of a look-back is about. */
+    SEE_TOUCHED("look back which children an item touched"),
     /** Look at the hospital number of a record, with a reason, and find the records of one child. */
     SEE_IDENTITY("look at a hospital number, with a reason"),
     /** Erase a hospital number. */

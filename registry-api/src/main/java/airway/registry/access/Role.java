@@ -52,8 +52,14 @@ public enum Role {
             Right.KEEP_SETUPS,
             Right.USE_KIT,
             Right.HOLD_KIT,
-            Right.KEEP_KIT),
-    LOOK_BACK_READER("Look-back reader", "for a limited time: which children an item has touched", true),
+            Right.KEEP_KIT,
+            Right.LOOK_BACK),
+    LOOK_BACK_READER(
+            "Look-back reader",
+            "for three days: which children an item has touched",
+            true,
+            Right.LOOK_BACK,
+            Right.SEE_TOUCHED),
     ADMINISTRATOR(
             "Administrator",
             "units, people, roles, tokens, keys and device set-ups; nothing clinical",

@@ -5,6 +5,7 @@ import static airway.sql.generated.identity.Tables.RECORD;
 
 import java.time.Instant;
 import java.time.OffsetDateTime;
+import java.util.Collection;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
@@ -54,6 +55,14 @@ final class HospitalNumberStore {
                 .from(HOSPITAL_NUMBER)
                 .where(HOSPITAL_NUMBER.SITE_ID.eq(site), HOSPITAL_NUMBER.ENCOUNTER_ID.eq(id))
                 .fetchOptional(HOSPITAL_NUMBER.SEALED);
+    }
+
+    /** What is sealed for some records, by record. */
+    Map<UUID, byte[]> sealed(short site, Collection<UUID> ids) {
+        return dsl.select(HOSPITAL_NUMBER.ENCOUNTER_ID, HOSPITAL_NUMBER.SEALED)
+                .from(HOSPITAL_NUMBER)
+                .where(HOSPITAL_NUMBER.SITE_ID.eq(site), HOSPITAL_NUMBER.ENCOUNTER_ID.in(ids))
+                .fetchMap(HOSPITAL_NUMBER.ENCOUNTER_ID, HOSPITAL_NUMBER.SEALED);
     }
 
     void put(short site, UUID id, byte[] sealed, byte[] lookup) {

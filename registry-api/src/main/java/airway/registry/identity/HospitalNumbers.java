@@ -9,7 +9,10 @@ import airway.registry.problem.Fault;
 import airway.registry.problem.Problem;
 import java.nio.charset.StandardCharsets;
 import java.util.Base64;
+import java.util.Collection;
+import java.util.HashMap;
 import java.util.List;
+import java.util.Map;
 import java.util.Optional;
 import java.util.UUID;
 import org.jooq.DSLContext;
@@ -139,6 +142,45 @@ public class HospitalNumbers {
             store.noteSearch(site.no(), found.size());
             return found;
         });
+    }
+
+    /**
+     * The records of one child in a unit for a look-back, inside a running transaction; the search goes into the audit.
+     *
+     * @throws IllegalArgumentException if it is no number, or the reason has it in it
+     */
+    public List<UUID> records(DSLContext dsl, Site site, String typed, String reason) {
+        HospitalNumber number = HospitalNumber.of(typed);
+        if (number.in(reason)) {
+            throw new IllegalArgumentException("the reason names a child");
+        }
+        HospitalNumberStore store = new HospitalNumberStore(dsl);
+        List<UUID> found = store.find(site.no(), lookups(site.no(), number)).stream()
+                .filter(record -> !record.withdrawn())
+                .map(HospitalNumberStore.Of::id)
+                .toList();
+        store.noteSearch(site.no(), found.size());
+        return found;
+    }
+
+    /**
+     * The numbers of the records of a look-back, inside a running transaction; each goes into the audit as seen.
+     *
+     * @return by record; those without a number are left out
+     * @throws IllegalStateException if what is kept does not open
+     */
+    public Map<UUID, String> lookBack(DSLContext dsl, Site site, Collection<UUID> records, String reason) {
+        HospitalNumberStore store = new HospitalNumberStore(dsl);
+        Map<UUID, String> numbers = new HashMap<>();
+        store.sealed(site.no(), records)
+                .forEach((id, sealed) -> numbers.put(
+                        id, HospitalNumber.read(keys.open(place(site.no(), id), sealed)).shown()));
+        store.note(
+                "seen",
+                site.no(),
+                List.copyOf(numbers.keySet()),
+                new Purpose(Purpose.Code.LOOK_BACK, reason).words());
+        return numbers;
     }
 
     /**

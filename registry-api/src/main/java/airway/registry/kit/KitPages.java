@@ -4,14 +4,15 @@ import airway.registry.access.Needs;
 import airway.registry.access.Right;
 import airway.registry.access.Site;
 import airway.registry.access.Sites;
-import java.time.Clock;
 import java.time.Duration;
 import java.time.Instant;
 import java.time.LocalDate;
 import java.time.format.DateTimeFormatter;
 import java.util.ArrayList;
+import java.util.Comparator;
 import java.util.List;
 import java.util.Locale;
+import java.util.UUID;
 import java.util.function.Predicate;
 import org.jspecify.annotations.Nullable;
 import org.springframework.stereotype.Controller;
@@ -19,42 +20,59 @@ import org.springframework.web.bind.annotation.GetMapping;
 import org.springframework.web.bind.annotation.RequestParam;
 import org.springframework.web.servlet.ModelAndView;
 
-/** The kit in the morning: what is short, what is dirty and where, what is away and since when. */
+/**
+ * The kit in the morning, without a click: whether each trolley is ready, where each item is on its round, what is to be
+ * put back or ordered.
+ */
 @Needs(Right.USE_KIT)
 @Controller
 class KitPages {
     private static final DateTimeFormatter AT = DateTimeFormatter.ofPattern("d MMM, HH:mm", Locale.ENGLISH);
+    private static final DateTimeFormatter DAY = DateTimeFormatter.ofPattern("d MMM yyyy", Locale.ENGLISH);
 
     /** Away longer than this is asked about; our own choice, no source. */
     private static final Duration LONG_AWAY = Duration.ofDays(2);
 
-    private final Kit kit;
-    private final Sites sites;
-    private final Clock clock;
+    /** A pack that lasts less long is told of; our own choice, no source. */
+    private static final int SOON_DAYS = 30;
 
-    KitPages(Kit kit, Sites sites, Clock clock) {
-        this.kit = kit;
+    /** So many cycles before the limit of its maker a new item is to be ordered; our own choice, no source. */
+    private static final int CYCLES_LEFT = 5;
+
+    private final Trolleys trolleys;
+    private final Sites sites;
+
+    KitPages(Trolleys trolleys, Sites sites) {
+        this.trolleys = trolleys;
         this.sites = sites;
-        this.clock = clock;
     }
 
     /** An item in a list: what it is, where it is, and what to look at. */
-    public record Line(String name, String where, String note) {}
+    public record Line(UUID id, String name, String where, String note) {}
 
-    /** A kind and how many of it may be used now. */
-    public record Stock(String title, String ready, boolean shortOf) {}
+    /**
+     * A trolley in one sentence, with what speaks against it.
+     *
+     * @param word ready, gap, overdue, not_ready or not_checked
+     */
+    public record Card(UUID id, String sentence, String word, List<String> reasons, String told, List<String> notes) {}
+
+    /** Something to fetch, to order or to do. */
+    public record Errand(String what, String why) {}
 
     @GetMapping("/kit")
     ModelAndView morning(@RequestParam(name = "site_id", required = false) @Nullable String siteId) {
         Site site = sites.named(siteId);
-        List<Traced> items = kit.items(site);
-        Instant now = clock.instant();
-        LocalDate today = LocalDate.ofInstant(now, site.zone());
+        Trolleys.Morning morning = trolleys.morning(site);
+        List<Whereabouts> items = morning.items();
+        Instant now = morning.at();
         return new ModelAndView("kit/kit")
                 .addObject("unitCode", site.code())
                 .addObject("at", AT.format(now.atZone(site.zone())))
                 .addObject("none", items.isEmpty())
-                .addObject("stocks", stocks(kit.kinds(site), items, today))
+                .addObject("cards", cards(morning.trolleys()))
+                .addObject("errands", errands(morning, LocalDate.ofInstant(now, site.zone())))
+                .addObject("resting", trolleys.notInUse(site))
                 .addObject("dirty", lines(items, in(State.Group.DIRTY), now))
                 .addObject("gone", lines(items, in(State.Group.AWAY), now))
                 .addObject("back", lines(items, in(State.Group.BACK), now))
@@ -62,65 +80,123 @@ class KitPages {
                 .addObject("ready", lines(items, in(State.Group.READY), now));
     }
 
-    private static Predicate<Traced> in(State.Group group) {
-        return item -> item.life().state().group() == group;
+    /** What is not ready stands first. */
+    private static List<Card> cards(List<Standing> standings) {
+        return standings.stream()
+                .sorted(Comparator.comparing(
+                                (Standing standing) -> standing.word().ready())
+                        .thenComparing(standing -> standing.word() == Standing.Word.OVERDUE))
+                .map(KitPages::card)
+                .toList();
     }
 
-    /** What is past its use-by day is not ready, wherever it lies; no day at all is not ready either. */
-    private static boolean usable(Traced item, LocalDate today) {
-        LocalDate useBy = item.life().useBy();
-        return in(State.Group.READY).test(item) && useBy != null && !useBy.isBefore(today);
-    }
-
-    private static List<Stock> stocks(List<Kind> kinds, List<Traced> items, LocalDate today) {
-        List<Stock> stocks = new ArrayList<>();
-        for (Kind kind : kinds) {
-            long ready = items.stream()
-                    .filter(item -> item.kind().id().equals(kind.id()) && usable(item, today))
-                    .count();
-            Integer least = kind.leastReady();
-            boolean shortOf = least != null && ready < least;
-            stocks.add(
-                    shortOf ? 0 : stocks.size(),
-                    new Stock(
-                            kind.title(),
-                            ready + " ready" + (least == null ? ", no minimum set" : ", minimum " + least),
-                            shortOf));
+    /** A trolley in one sentence. */
+    static Card card(Standing standing) {
+        Trolley trolley = standing.trolley();
+        StringBuilder told = new StringBuilder();
+        Check last = standing.last();
+        if (last != null) {
+            told.append(last.found().kind().words())
+                    .append(' ')
+                    .append(AT.format(last.found().at().atZone(trolley.site().zone())))
+                    .append(". ");
+            told.append(standing.seal() == null ? "No whole seal. " : "Seal " + standing.seal() + " whole. ");
+            if (standing.inDateUntil() != null) {
+                told.append("In date until ")
+                        .append(DAY.format(standing.inDateUntil()))
+                        .append(". ");
+            }
+            if (last.found().battery() != null) {
+                told.append("Charged ").append(last.found().battery()).append("%. ");
+            }
+            if (standing.due() != null && standing.word().ready()) {
+                told.append("Next check by ")
+                        .append(AT.format(standing.due().atZone(trolley.site().zone())))
+                        .append('.');
+            }
         }
-        return stocks;
+        return new Card(
+                trolley.id(),
+                standing.sentence() + ".",
+                standing.word().code(),
+                standing.reasons(),
+                told.toString().strip(),
+                standing.notes());
+    }
+
+    private static List<Errand> errands(Trolleys.Morning morning, LocalDate today) {
+        List<Errand> errands = new ArrayList<>();
+        for (Standing standing : morning.trolleys()) {
+            for (Standing.Restock one : standing.restock()) {
+                errands.add(new Errand(
+                        one.how() + " \u00d7 " + one.title(),
+                        "For " + standing.trolley().place("drawer " + one.drawer()) + "."));
+            }
+        }
+        for (Kind kind : morning.kinds()) {
+            Integer least = kind.leastReady();
+            long ready = morning.items().stream()
+                    .filter(item -> item.kind().id().equals(kind.id()) && item.usable(today))
+                    .count();
+            if (least != null && ready < least) {
+                errands.add(new Errand(
+                        kind.title(), ready + " ready, minimum " + least + ": order it, or ask for what is away."));
+            }
+        }
+        for (Whereabouts item : morning.items()) {
+            Integer limit = item.kind().cycleLimit();
+            LocalDate useBy = item.useBy();
+            String what = item.name() + ", " + item.kind().title();
+            if (limit != null && item.state() != State.RETIRED && item.cycles() > limit - CYCLES_LEFT) {
+                errands.add(new Errand(
+                        what,
+                        "Cycle " + item.cycles() + " of " + limit + " that its maker allows: order another one."));
+            }
+            if (item.state().group() == State.Group.READY
+                    && useBy != null
+                    && !useBy.isBefore(today)
+                    && useBy.isBefore(today.plusDays(SOON_DAYS + 1L))) {
+                errands.add(new Errand(what, "Use by " + DAY.format(useBy) + ": process it again in time."));
+            }
+        }
+        return errands;
+    }
+
+    private static Predicate<Whereabouts> in(State.Group group) {
+        return item -> item.state().group() == group;
     }
 
     /** Who waits longest stands first. */
-    private static List<Line> lines(List<Traced> items, Predicate<Traced> which, Instant now) {
+    private static List<Line> lines(List<Whereabouts> items, Predicate<Whereabouts> which, Instant now) {
         return items.stream()
                 .filter(which)
-                .sorted((one, other) ->
-                        one.life().since().compareTo(other.life().since()))
+                .sorted(Comparator.comparing(Whereabouts::since))
                 .map(item -> line(item, now))
                 .toList();
     }
 
-    private static Line line(Traced item, Instant now) {
-        Life life = item.life();
-        boolean away = in(State.Group.AWAY).test(item);
-        LocalDate useBy = life.useBy();
-        String note = away && life.since().plus(LONG_AWAY).isBefore(now)
-                ? "Away longer than 48 hours: ask."
-                : in(State.Group.READY).test(item) && useBy != null
-                        ? "Use by " + useBy
-                                + (useBy.isBefore(LocalDate.ofInstant(
-                                                now, item.kind().site().zone()))
-                                        ? ": over, not to be used."
-                                        : ".")
-                        : life.proposal() == null ? "" : "Waits for a second person.";
+    private static Line line(Whereabouts item, Instant now) {
+        Site site = item.kind().site();
+        LocalDate useBy = item.useBy();
+        String note = "";
+        if (in(State.Group.AWAY).test(item) && item.since().plus(LONG_AWAY).isBefore(now)) {
+            note = "Away longer than 48 hours: ask.";
+        } else if (in(State.Group.READY).test(item)) {
+            note = useBy == null
+                    ? "Use-by day not told: not to be used."
+                    : "Use by " + useBy
+                            + (useBy.isBefore(LocalDate.ofInstant(now, site.zone())) ? ": over, not to be used." : ".");
+        } else if (item.proposed() != null) {
+            note = "Waits for a second person.";
+        }
         return new Line(
-                item.item().name() + ", " + item.kind().title(),
-                life.state().words() + " since "
-                        + AT.format(life.since().atZone(item.kind().site().zone())) + "; "
-                        + (life.label() == null ? "" : "label " + life.label() + "; ")
-                        + (life.place() == null
+                item.id(),
+                item.name() + ", " + item.kind().title(),
+                item.state().words() + " since " + AT.format(item.since().atZone(site.zone())) + "; "
+                        + (item.label() == null ? "" : "label " + item.label() + "; ")
+                        + (item.place() == null
                                 ? "place not told"
-                                : life.state() == State.MISSING ? "last told: " + life.place() : life.place())
+                                : item.state() == State.MISSING ? "last told: " + item.place() : item.place())
                         + ".",
                 note);
     }

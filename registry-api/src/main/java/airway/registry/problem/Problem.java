@@ -334,6 +334,25 @@ public abstract sealed class Problem extends RuntimeException {
         }
     }
 
+    /** Somebody wrote into the log of the trolley since it was read: it stands otherwise by now. */
+    public static final class TrolleyChecked extends Conflict {
+        /**
+         * @param status code of how it stands now
+         * @param words the same as a sentence without its end
+         * @param line the last line of its log
+         */
+        public TrolleyChecked(String status, String words, int line) {
+            super(
+                    "trolley-checked",
+                    "Somebody else has checked or opened it",
+                    "Nothing was stored. As it stands now: " + words + " (line " + line + ").",
+                    List.of(Fault.at(
+                            "/seen",
+                            "status." + status,
+                            "Look at how it stands now; if yours is still needed, send it with seen " + line + ".")));
+        }
+    }
+
     /** The same thing is being done at this moment. */
     public static final class Busy extends Conflict {
         public Busy(String parameter) {

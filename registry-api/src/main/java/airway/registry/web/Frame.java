@@ -92,6 +92,7 @@ public class Frame {
             new Item("requests", "/research/requests", "Research requests", Right.JUDGE_RESEARCH),
             new Item("import", "/import", "Import", Right.IMPORT),
             new Item("kit", "/kit", "Kit", Right.USE_KIT),
+            new Item("lookback", "/kit/look-back", "Look back", Right.SEE_TOUCHED),
             new Item("setups", "/setups", "Set-ups", Right.KEEP_SETUPS),
             new Item("people", "/people", "People", Right.ADMINISTER),
             new Item("units", "/units", "Units", Right.ADMINISTER),
@@ -113,6 +114,7 @@ public class Frame {
             new Item("discrepancies", "/kit/discrepancies", "To look into", Right.KEEP_KIT),
             new Item("sending", "/kit/sending", "Send for decontamination", Right.KEEP_KIT),
             new Item("kinds", "/kit/kinds", "Kinds of items", Right.KEEP_KIT),
+            new Item("kitmeasures", "/kit/measures", "Measures of the kit", Right.USE_KIT),
             new Item("scanner", "/kit/scanner", "Try a scanner", Right.READ_SETUPS),
             new Item("child", "/child", "Records of one child", Right.SEE_IDENTITY),
             new Item("erase", "/child/erase", "Erase a hospital number", Right.ERASE_IDENTITY));

@@ -69,6 +69,11 @@ public final class JsonFields {
                 faults);
     }
 
+    /** The object at a place of a list, from 0, read into the same list of faults. */
+    public JsonFields element(String name, int place, Set<String> known) {
+        return of(json.path(name).path(place), pointer + "/" + name + "/" + place, known, faults);
+    }
+
     /** Whether a field is absent or null. */
     public boolean blank(String name) {
         return json.path(name).isMissingNode() || json.path(name).isNull();

@@ -122,6 +122,11 @@ class ProblemPages {
                     "It cannot go there from here",
                     "An item of the kit goes round by certain ways only: what was opened is dirty until a cycle passed.",
                     "The item tells where it can go. Nothing was stored."),
+            kind(
+                    "trolley-checked",
+                    "Somebody else has checked or opened it",
+                    "Somebody wrote into the log of a trolley since it was read; the problem names how it stands now.",
+                    "Read it again; if yours is still needed, send it once more. Nothing was stored."),
             kind("bad-request", "Bad request", "The request could not be understood.", "Check address and parameters."),
             kind(
                     "not-found",

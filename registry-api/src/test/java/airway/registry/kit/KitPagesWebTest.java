@@ -31,8 +31,7 @@ class KitPagesWebTest extends ServedRegistry {
 
         assertThat(send(request("/kit", keeper).GET()).text())
                 .contains(
-                        "0 ready, minimum 1",
-                        "Too few.",
+                        "0 ready, minimum 1: order it, or ask for what is away.",
                         "0417, Straight, size 1",
                         "Held since 24 Nov, 12:00; Red box &lt;1&gt;.");
     }

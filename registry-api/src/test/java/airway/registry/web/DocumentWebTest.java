@@ -124,7 +124,7 @@ class DocumentWebTest extends ServedRegistry {
                     boolean first = review || path.getKey().equals("/api/v1/aim");
                     boolean anew = path.getKey().equals("/api/v1/kept-averages/{id}");
                     boolean ofNoUnit =
-                            path.getKey().matches(".*/(withdrawal|hospital-number|look|scans|moves|closing)");
+                            path.getKey().matches(".*/(withdrawal|hospital-number|look|scans|moves|closing|checks)");
                     JsonNode body = review || ofNoUnit || anew ? value : of(unit, value);
                     String address = path.getKey()
                             .replace("{encounter_id}", opened)
@@ -153,7 +153,7 @@ class DocumentWebTest extends ServedRegistry {
                 }
             }
         }
-        assertThat(run).isEqualTo(23);
+        assertThat(run).isEqualTo(27);
         assertThat(fits(
                         ApiDocument.ref("Report"),
                         get("/api/v1/reports/2026-Q3?site_id=" + unit).json()))
