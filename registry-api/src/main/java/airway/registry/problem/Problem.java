@@ -159,8 +159,8 @@ public abstract sealed class Problem extends RuntimeException {
             super(
                     "recognisable",
                     "A child could be recognised",
-                    "No package can be made of this: however coarse the answers, some child would stand out, or more than 5% of"
-                            + " the rows would be left out. Choose a longer period, fewer answers or fewer filters.",
+                    "No package can be made of this: however coarse the answers, some child would stand out, or more than one"
+                            + " row in twenty would be left out. Choose a longer period, fewer answers or fewer filters.",
                     List.of(Fault.parameter(
                             "variables", "recognisable", "Choose fewer answers by which somebody could be known.")));
         }
