@@ -21,8 +21,16 @@ import java.util.stream.Stream;
  * @param lead what to know before it is done, or empty
  * @param button what saving says
  * @param likely whether it is what usually comes next
+ * @param packSeen whether saving says that the pack was seen to be whole
  */
-record Offer(String code, String title, String lead, List<Question> questions, String button, boolean likely) {
+record Offer(
+        String code,
+        String title,
+        String lead,
+        List<Question> questions,
+        String button,
+        boolean likely,
+        boolean packSeen) {
     /**
      * What a move asks.
      *
@@ -61,6 +69,7 @@ record Offer(String code, String title, String lead, List<Question> questions, S
                     List.of(new Question(
                             "reason", "Why", "No names of people, nothing about a patient.", "text", List.of())),
                     "Take it back",
+                    false,
                     false));
         }
         return offers;
@@ -90,7 +99,8 @@ record Offer(String code, String title, String lead, List<Question> questions, S
                 "Look at the item, its label and what was told with the proposal below. Confirm only what you have seen.",
                 List.of(),
                 "I confirm it",
-                true));
+                true,
+                false));
     }
 
     private static State next(State state) {
@@ -135,7 +145,8 @@ record Offer(String code, String title, String lead, List<Question> questions, S
                 lead,
                 questions,
                 two ? "Propose it" : packSeen ? "Pack is whole: save" : "Save",
-                likely);
+                likely,
+                packSeen);
     }
 
     /** What may be told and need not be. */

@@ -42,7 +42,9 @@ class RecordFormTest {
 
     @Test
     void takesEachLineAsALabelOnceAndRefusesTheNumberOfTheChildAmongThem() {
-        assertThat(attempt("a1.labels= 0412 \r\n\r\n(21)A,7\n0412").path("kit_labels").toString())
+        assertThat(attempt("a1.labels= 0412 \r\n\r\n(21)A,7\n0412")
+                        .path("kit_labels")
+                        .toString())
                 .isEqualTo("[\"0412\",\"(21)A,7\"]");
         assertThat(told("a1.labels=0412", "hospital_number=X 77")).isEmpty();
         assertThat(told("a1.labels=0412\nx 77", "hospital_number=X 77")).containsExactly("a1.labels");

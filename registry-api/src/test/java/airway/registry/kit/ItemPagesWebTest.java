@@ -66,7 +66,7 @@ class ItemPagesWebTest extends KitDesk {
         String offered = page(keeper, pageOf(item)).text();
         assertThat(offered)
                 .contains("Put it on a trolley", "Pack is whole: save", "Hold it", "Out of use for good")
-                .contains("Saving says that you saw the pack whole")
+                .contains("Saving says that you saw the pack whole", "name=\"pack_whole\" value=\"yes\"")
                 .doesNotContain("It came back", "It was used", "value=\"in_use\"");
         assertThat(page(recorder, pageOf(item)).text())
                 .contains("It was opened")
