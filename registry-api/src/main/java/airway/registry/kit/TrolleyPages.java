@@ -14,6 +14,7 @@ import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Locale;
 import java.util.Map;
+import java.util.Objects;
 import java.util.UUID;
 import java.util.regex.Matcher;
 import java.util.regex.Pattern;
@@ -334,8 +335,8 @@ class TrolleyPages {
     private static void line(
             ObjectNode line, Slot slot, MultiValueMap<String, String> typed, int no, Map<String, String> told) {
         boolean right = typed.containsKey("ok." + no);
-        String count = typed.getFirst("found." + no);
-        boolean counted = count != null && !count.isBlank();
+        String count = Objects.requireNonNullElse(typed.getFirst("found." + no), "");
+        boolean counted = !count.isBlank();
         if (right && counted && !String.valueOf(slot.wanted()).equals(count.strip())) {
             told.put("found." + no, slot.title() + ": it is ticked and counted; leave one out.");
         }
