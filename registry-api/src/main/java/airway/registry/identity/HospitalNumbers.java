@@ -173,13 +173,12 @@ public class HospitalNumbers {
         HospitalNumberStore store = new HospitalNumberStore(dsl);
         Map<UUID, String> numbers = new HashMap<>();
         store.sealed(site.no(), records)
-                .forEach((id, sealed) -> numbers.put(
-                        id, HospitalNumber.read(keys.open(place(site.no(), id), sealed)).shown()));
+                .forEach((id, kept) -> numbers.put(
+                        id,
+                        HospitalNumber.read(keys.open(place(site.no(), id), kept))
+                                .shown()));
         store.note(
-                "seen",
-                site.no(),
-                List.copyOf(numbers.keySet()),
-                new Purpose(Purpose.Code.LOOK_BACK, reason).words());
+                "seen", site.no(), List.copyOf(numbers.keySet()), new Purpose(Purpose.Code.LOOK_BACK, reason).words());
         return numbers;
     }
 
