@@ -88,6 +88,11 @@ enum Answer {
         return this == DEVICE_MODE || this == BLADE_GEOMETRY;
     }
 
+    /** Its place among all of them, from 0. */
+    int place() {
+        return List.of(values()).indexOf(this);
+    }
+
     static Optional<Answer> named(String variable) {
         return Arrays.stream(values())
                 .filter(one -> one.variable().equals(variable))

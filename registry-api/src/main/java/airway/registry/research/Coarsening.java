@@ -49,7 +49,7 @@ record Coarsening(
             if (answer.grouped()) {
                 rare.put(
                         answer.variable(),
-                        rare(source, one -> present(one.answers().get(answer.ordinal())), profile));
+                        rare(source, one -> present(one.answers().get(answer.place())), profile));
             }
         }
         return of(profile, variables, matching, rare);

@@ -103,7 +103,7 @@ class OutlookPages {
                                         one.title(),
                                         one.code().equals(OutlookForm.first(asked, "profile"))))
                                 .toList())
-                .addObject("groups", groups(typed.get("about")))
+                .addObject("groups", groups(OutlookForm.first(asked, "about")))
                 .addObject("profile", OutlookForm.first(asked, "profile"))
                 .addObject("typed", typed)
                 .addObject("told", Map.of());

@@ -85,7 +85,7 @@ record Released(List<Column> columns, List<String> leftOut, List<List<String>> r
                         .get(found.levels().get(number)));
             }
             for (Answer answer : answers) {
-                String value = coarsening.allowed().get(i).answers().get(answer.ordinal());
+                String value = coarsening.allowed().get(i).answers().get(answer.place());
                 boolean rare = coarsening
                         .rare()
                         .getOrDefault(answer.variable(), Set.of())

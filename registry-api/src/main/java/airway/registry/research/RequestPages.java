@@ -132,8 +132,7 @@ class RequestPages {
     /** Takes a step, or shows the request again with why it was not taken and what was typed. */
     private ModelAndView step(UUID id, Supplier<DataRequest> step, String typed) {
         try {
-            step.get();
-            RedirectView there = new RedirectView("/research/requests/" + id);
+            RedirectView there = new RedirectView("/research/requests/" + step.get().id());
             there.setStatusCode(HttpStatus.SEE_OTHER);
             return new ModelAndView(there);
         } catch (Problem.Invalid e) {

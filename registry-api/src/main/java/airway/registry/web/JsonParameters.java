@@ -20,11 +20,11 @@ public final class JsonParameters {
     /**
      * The body as parameters.
      *
-     * @param parts the fields it may have, {@code filters} among them
-     * @param filter whether there is such a filter
+     * @param parts the fields it may have, the object of filters among them
+     * @param known whether there is such a filter
      * @throws Problem.Malformed if it is no object, or has other fields
      */
-    public static Map<String, List<String>> of(JsonNode body, Set<String> parts, Predicate<String> filter) {
+    public static Map<String, List<String>> of(JsonNode body, Set<String> parts, Predicate<String> known) {
         if (!body.isObject()) {
             throw new Problem.Malformed(Fault.at("", "type", "Send a JSON object."));
         }
@@ -39,7 +39,7 @@ public final class JsonParameters {
             }
         });
         body.path(FILTERS).properties().forEach(one -> {
-            if (filter.test(one.getKey())) {
+            if (known.test(one.getKey())) {
                 parameters.put(one.getKey(), values(one.getValue()));
             } else {
                 faults.add(Fault.at(
