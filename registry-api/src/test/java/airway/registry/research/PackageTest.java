@@ -310,7 +310,8 @@ class PackageTest {
         assertThat(Thread.interrupted()).isTrue();
         assertThat(file).doesNotExist();
 
-        Path taken = Files.createDirectories(folder.resolve("taken.zip/inside")).getParent();
+        Path taken = folder.resolve("taken.zip");
+        Files.createDirectories(taken.resolve("inside"));
         assertThatThrownBy(() -> PackageFile.write(taken, papers(contents), contents.released()))
                 .isInstanceOf(IOException.class);
         try (Stream<Path> left = Files.list(folder)) {
