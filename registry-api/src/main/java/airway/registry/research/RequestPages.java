@@ -132,7 +132,8 @@ class RequestPages {
     /** Takes a step, or shows the request again with why it was not taken and what was typed. */
     private ModelAndView step(UUID id, Supplier<DataRequest> step, String typed) {
         try {
-            RedirectView there = new RedirectView("/research/requests/" + step.get().id());
+            RedirectView there =
+                    new RedirectView("/research/requests/" + step.get().id());
             there.setStatusCode(HttpStatus.SEE_OTHER);
             return new ModelAndView(there);
         } catch (Problem.Invalid e) {
