@@ -105,6 +105,7 @@ final class Walks {
     private Told told(Life life, State to, Instant at) {
         boolean cycle =
                 to == State.RETURNED || to == State.IN_PROCESSING || (to == State.READY && life.state() == State.NEW);
+        boolean finished = cycle && to != State.IN_PROCESSING;
         boolean passed = random.nextInt(6) > 0;
         boolean use = to == State.IN_USE && !encounters.isEmpty();
         String place = random.nextInt(3) == 0
@@ -115,12 +116,12 @@ final class Walks {
                 to == State.PLACED ? "Trolley " + (1 + random.nextInt(2)) + ", drawer 2" : place,
                 to == State.SENT
                         ? "L" + random.nextInt(20)
-                        : to == State.RETURNED && life.state().group() == State.Group.AWAY ? life.label() : null,
+                        : (to == State.RETURNED && life.state().group() == State.Group.AWAY) ? life.label() : null,
                 to == State.SENT ? "Sterile services" : null,
                 cycle ? "C-" + random.nextInt(30) : null,
-                cycle && to != State.IN_PROCESSING ? at.minus(random.nextInt(3), ChronoUnit.MINUTES) : null,
-                cycle && to != State.IN_PROCESSING ? passed : null,
-                to == State.RETURNED || to == State.READY ? FAR.plusDays(random.nextInt(30)) : null,
+                finished ? at.minus(random.nextInt(3), ChronoUnit.MINUTES) : null,
+                finished ? passed : null,
+                (to == State.RETURNED || to == State.READY) ? FAR.plusDays(random.nextInt(30)) : null,
                 to == State.PLACED ? true : null,
                 to == State.READY ? true : null,
                 use ? encounters.get(random.nextInt(encounters.size())) : null,
