@@ -57,7 +57,10 @@ class WhereaboutsDatabaseTest {
                           coalesce(s.place, '-'), coalesce(s.label, '-'), coalesce(s.use_by::text, '-'), s.cycles)
                         from kit.item i left join kit.standing s using (site_id, item_id) order by i.name
                         """)).containsExactlyElementsOf(told);
-        assertThat(told.stream().map(line -> line.split(" \\| ", -1)[1]).distinct().count())
+        assertThat(told.stream()
+                        .map(line -> line.split(" \\| ", -1)[1])
+                        .distinct()
+                        .count())
                 .as("the lives end in many states")
                 .isGreaterThan(6);
         assertThat(logs.stream()
