@@ -37,7 +37,6 @@ import tools.jackson.databind.node.ObjectNode;
 class AgreementWebTest extends ServedRegistry {
     private static final int BODIES = 1_000;
     private static final int FORMS = 1_000;
-    private static final int FORMS_A_LOOK = 50;
     private static final Pattern CONFIRM = Pattern.compile("name=\"(confirm\\.[^\"]+)\" value=\"([^\"]+)\"");
 
     /**
@@ -104,7 +103,7 @@ class AgreementWebTest extends ServedRegistry {
 
     /** A form is what a browser would send of a filled-in page, some answers of it spoilt. */
     @Test
-    void pageServerAndDocumentAgreeOnAThousandForms() throws SQLException {
+    void pageServerAndDocumentAgreeOnAThousandForms() {
         Site unit = unit();
         Setups.of(unit.code()).forEach(setup -> post("/api/v1/device-setups", setup));
         Offered offered = new Offered(unit, sites.actor(), setups.all(unit), Map.of(), false);
@@ -112,10 +111,6 @@ class AgreementWebTest extends ServedRegistry {
         int saved = 0;
         int asked = 0;
         for (long seed = 1; seed <= FORMS; seed++) {
-            if (seed % FORMS_A_LOOK == 0) {
-                // As the server does by itself once a minute, which is too seldom for a unit that grows so fast.
-                Sql.execute(LOGINS.owner(), "analyze");
-            }
             ObjectNode drawn = AnyRecord.of(seed, offered.setupsById(), NOW);
             Encounter encounter = EncounterForm.read(drawn, offered.setupsById(), NOW);
             if (!FilledIn.fits(encounter)) {
