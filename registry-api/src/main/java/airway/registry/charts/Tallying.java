@@ -17,8 +17,8 @@ class Tallying {
     private static final Logger LOG = LoggerFactory.getLogger(Tallying.class);
     private static final long MINUTE_MS = 60_000;
 
-    /** So many months of units at a time: a transaction of a few seconds. */
-    private static final int BATCH = 200;
+    /** So many months of units at a time: with 200 records in each about a second, of the ten a statement may take. */
+    private static final int BATCH = 20;
 
     private final ActorTransactions transactions;
 
