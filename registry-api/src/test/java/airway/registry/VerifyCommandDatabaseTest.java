@@ -89,18 +89,18 @@ class VerifyCommandDatabaseTest {
     }
 
     @Test
-    void namesTheMonthWhoseTalliesSomebodyChanged() throws SQLException {
+    void namesTheYearWhoseTalliesSomebodyChanged() throws SQLException {
         tamper("select analysis.tally(100000)");
         assertThat(verify()).as("as tallied").isZero();
-        String month = OpenRegistry.rows(logins, "select to_char(max(month), 'YYYY-MM') from analysis.tally")
+        String year = OpenRegistry.rows(logins, "select max(year) from analysis.tally")
                 .get(0);
-        tamper("update analysis.tally set records = records + 1 where question in ('', 'age_band')"
-                + " and month = (select max(month) from analysis.tally)");
+        tamper("update analysis.tally set records = ~records where question in ('fps', 'age_band')"
+                + " and year = (select max(year) from analysis.tally)");
 
         assertThat(verify()).isEqualTo(1);
 
         assertThat(err.toString(StandardCharsets.UTF_8))
-                .contains("tallies for charts: ", " counts of " + month + " are not what its records give.");
+                .contains("tallies for charts: ", " tallies of " + year + " are not what its records give.");
     }
 
     @Test

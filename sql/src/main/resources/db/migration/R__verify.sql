@@ -112,13 +112,13 @@ create function audit.findings()
     having v.object is null or count(e.entry_id) <> 1 or bool_or(e.hash <> v.hash or e.actor_id <> v.recorded_by
       or e.action <> audit.action_of(v.object, v.status, v.version))
   ), found_tally as (
-    select coalesce(t.site_id, n.site_id) as site_id, coalesce(t.month, n.month) as month,
-           count(*) || ' counts of ' || to_char(coalesce(t.month, n.month), 'YYYY-MM') as detail
+    select coalesce(t.site_id, n.site_id) as site_id, coalesce(t.year, n.year) as year,
+           count(*) || ' tallies of ' || coalesce(t.year, n.year) as detail
     from analysis.tally t
-    full join analysis.tally_anew n using (question, answer, site_id, month)
-    where to_jsonb(t) is distinct from to_jsonb(n)
+    full join analysis.tally_anew n using (question, answer, site_id, year, part)
+    where t.records is distinct from n.records
       and not exists (select from analysis.tally_due d
-                      where (d.site_id, d.month) = (coalesce(t.site_id, n.site_id), coalesce(t.month, n.month)))
+                      where (d.site_id, d.year) = (coalesce(t.site_id, n.site_id), coalesce(t.year, n.year)))
     group by 1, 2
   ), found_number as (
     select h.site_id, h.encounter_id, 'alone' as finding, null as detail

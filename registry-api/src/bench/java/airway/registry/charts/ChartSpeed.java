@@ -78,6 +78,9 @@ final class ChartSpeed {
             new Request("all units, one stratum", Measure.KIT_FAILURE_USE, UNITS, ONE, "quarter"),
             new Request("all units, three strata", Measure.FPS, UNITS, THREE, "month"),
             new Request("all units, three strata", Measure.KIT_FAILURE_USE, UNITS, THREE, "month"),
+            new Request("all units", Measure.AE_PER_ENCOUNTER, UNITS, NONE, "month"),
+            new Request("all units, three strata", Measure.AE_PER_ENCOUNTER, UNITS, THREE, "month"),
+            new Request("all units, three strata", Measure.SPO2_LOW_MEDIAN, UNITS, THREE, "month"),
             new Request("largest unit", Measure.FPS, 1, NONE, "month"),
             new Request("largest unit, one stratum", Measure.FPS, 1, ONE, "month"),
             new Request("largest unit, one stratum", Measure.KIT_FAILURE_USE, 1, ONE, "year"),
@@ -142,12 +145,12 @@ final class ChartSpeed {
             statement.execute("vacuum (analyze) analysis.fact");
         }
         long start = System.nanoTime();
-        int months = Acting.asProgram(() -> new Tallying(transactions).all());
+        int years = Acting.asProgram(() -> new Tallying(transactions).all());
         System.out.printf(
                 Locale.ROOT,
-                "%n%,d records tallied by %,d months of units in %.0f s%n",
+                "%n%,d records tallied by %,d years of units in %.0f s%n",
                 rows,
-                months,
+                years,
                 (System.nanoTime() - start) / 1e9);
         try (Connection connection = open(owner);
                 Statement statement = connection.createStatement()) {
@@ -178,7 +181,9 @@ final class ChartSpeed {
             schemes.forEach(scheme -> columns.put(
                     measure.column(scheme).getName(),
                     "case when random() < 0.06 then null when random() < 0.06 then -1"
-                            + " when random() < 0.7 then 1 else 0 end"));
+                            + (measure.shape() == Measure.Shape.VALUE
+                                    ? " else 40 + floor(random() * 61) end"
+                                    : " when random() < 0.7 then 1 else 0 end")));
         }
         Map<String, Integer> codes =
                 Acting.asProgram(() -> transactions.read(dsl -> dsl.select(CODE.VARIABLE, DSL.max(CODE.NO))
@@ -285,12 +290,14 @@ final class ChartSpeed {
                         request.filters().entrySet().stream().map(filter -> plain(filter.getKey(), filter.getValue())))
                 .collect(Collectors.joining(" and "));
         String rows = "analysis.fact" + (where.isEmpty() ? "" : " where " + where);
-        String counts = ", count(*) filter (where %1$s = 1), count(*) filter (where %1$s >= 0),"
+        // Of values no sum is taken: each is counted, since a median needs all of them.
+        boolean values = request.measure().shape() == Measure.Shape.VALUE;
+        String counts = (values ? ", 0" : ", count(*) filter (where %1$s = 1)") + ", count(*) filter (where %1$s >= 0),"
                 + " count(*) filter (where %1$s is null or %1$s < 0), count(*) filter (where %1$s < 0),"
                 + " count(*) filter (where nominal) from ";
         Grouping grouping = Grouping.parse(request.by()).orElseThrow();
         String sql = grouping.calendar()
-                ? "select month" + counts + rows + " group by 1"
+                ? "select month" + counts + rows + " group by month" + (values ? ", %1$s" : "")
                 : "select (greatest(no, 1) - 1) / " + grouping.size() + counts + "(select " + answer.getName()
                         + ", nominal, count(*) filter (where %1$s >= 0) over (order by started_at, encounter_id) as no from "
                         + rows + ") t group by 1";

@@ -39,13 +39,13 @@ import java.util.Objects;
 import java.util.SortedMap;
 import java.util.TreeMap;
 import java.util.UUID;
+import java.util.function.Function;
 import java.util.stream.Stream;
 import org.jooq.Condition;
 import org.jooq.DSLContext;
 import org.jooq.Field;
 import org.jooq.Record;
 import org.jooq.Record1;
-import org.jooq.Record4;
 import org.jooq.Select;
 import org.jooq.SelectField;
 import org.jooq.SortField;
@@ -57,6 +57,8 @@ import org.jspecify.annotations.Nullable;
 final class CountQuery {
     /** More single cases than this are not drawn; a unit that large has points with many cases. */
     static final int MOST_CASES = 5_000;
+
+    private static final Field<String> CODE_OF_ROW = coalesce(CODE.CODE_, inline(Stratum.BLANK.value()));
 
     private final DSLContext dsl;
     private final Measure measure;
@@ -75,31 +77,24 @@ final class CountQuery {
         this.cohort = CohortTable.rows(cohort);
     }
 
-    /**
-     * By first month of each span of the calendar that has a row. Grouped by month, which the fact row holds: a span
-     * worked out for every row takes longer than the counting.
-     */
+    /** By first month of each span of the calendar that has a row. */
     SortedMap<YearMonth, Counted> bySpan(Grouping grouping) {
         SortedMap<YearMonth, Counted> spans = new TreeMap<>();
-        if (Tallies.serve(measure, asked)) {
-            Table<?> tallied = Tallies.of(asked, answer, Tallies.question(asked));
-            Field<LocalDate> month = Tallies.month(tallied);
-            dsl.select(month)
-                    .select(Tallies.sums(tallied))
-                    .from(tallied)
-                    .groupBy(month)
-                    .forEach(row ->
-                            spans.merge(grouping.start(YearMonth.from(row.get(month))), counted(row), Counted::plus));
-            return spans;
-        }
-        dsl.select(FACT.MONTH)
-                .select(counts(answer))
-                .from(FACT)
-                .where(cohort)
-                .groupBy(by(FACT.MONTH, answer))
-                .forEach(row ->
-                        spans.merge(grouping.start(YearMonth.from(row.get(FACT.MONTH))), counted(row), Counted::plus));
+        dsl.select(Tallies.MONTH)
+                .select(tallied())
+                .from(rows(List.of()))
+                .groupBy(by(List.of(Tallies.MONTH), Tallies.ANSWER))
+                .forEach(row -> add(spans, grouping, row));
         return spans;
+    }
+
+    private Table<?> rows(List<Stratum> splits) {
+        return Tallies.of(measure, asked, answer, splits);
+    }
+
+    /** Months are grouped in SQL, and spans made of them here: a span worked out for every row takes longer than the counting. */
+    private void add(SortedMap<YearMonth, Counted> spans, Grouping grouping, Record row) {
+        spans.merge(grouping.start(YearMonth.from(row.get(Tallies.MONTH))), counted(row), Counted::plus);
     }
 
     /**
@@ -119,7 +114,7 @@ final class CountQuery {
                 .select(counts(answer))
                 .from(FACT)
                 .where(cohort)
-                .groupBy(by(FACT.MONTH, answer))
+                .groupBy(by(List.of(FACT.MONTH), answer))
                 .forEach(row -> {
                     YearMonth start = grouping.start(YearMonth.from(row.get(FACT.MONTH)));
                     taken.spans().merge(start, counted(row), Counted::plus);
@@ -176,7 +171,7 @@ final class CountQuery {
                 .from(now)
                 .fullJoin(then)
                 .on(is.eq(was))
-                .groupBy(by(month, answered))
+                .groupBy(by(List.of(month), answered))
                 .forEach(row -> {
                     told[0] += row.get(changed);
                     told[1] += row.get(added);
@@ -190,35 +185,16 @@ final class CountQuery {
 
     /** The spans of each code of a variable, in the order of its codes; rows without an answer are a group of their own. */
     Map<String, SortedMap<YearMonth, Counted>> bySpanOfEach(Grouping grouping, Stratum stratum) {
-        Field<String> code = DSL.coalesce(CODE.CODE_, inline(Stratum.BLANK.value()));
-        Field<LocalDate> start =
-                field("date_trunc({0}, {1})::date", LocalDate.class, inline(grouping.toString()), FACT.MONTH);
         Map<String, SortedMap<YearMonth, Counted>> groups = new LinkedHashMap<>();
-        if (Tallies.serve(measure, asked) && asked.filters().isEmpty()) {
-            Table<?> tallied = Tallies.of(asked, answer, stratum);
-            Field<LocalDate> month = Tallies.month(tallied);
-            Field<Short> no = Tallies.answer(tallied);
-            dsl.select(code, month)
-                    .select(Tallies.sums(tallied))
-                    .from(tallied)
-                    .leftJoin(CODE)
-                    .on(CODE.VARIABLE.eq(stratum.variable()), CODE.NO.eq(no))
-                    .groupBy(code, no, month)
-                    .orderBy(no.asc().nullsLast())
-                    .forEach(row -> groups.computeIfAbsent(row.get(code), one -> new TreeMap<>())
-                            .merge(grouping.start(YearMonth.from(row.get(month))), counted(row), Counted::plus));
-            return groups;
-        }
-        dsl.select(code, start)
-                .select(counts(answer))
-                .from(FACT)
+        dsl.select(CODE_OF_ROW, Tallies.MONTH)
+                .select(tallied())
+                .from(rows(List.of(stratum)))
                 .leftJoin(CODE)
-                .on(CODE.VARIABLE.eq(stratum.variable()), CODE.NO.eq(stratum.column()))
-                .where(cohort)
-                .groupBy(code, CODE.NO, start)
+                .on(CODE.VARIABLE.eq(stratum.variable()), CODE.NO.eq(Tallies.CODE_NO))
+                .groupBy(by(List.of(CODE_OF_ROW, CODE.NO, Tallies.MONTH), Tallies.ANSWER))
                 .orderBy(CODE.NO.asc().nullsLast())
-                .forEach(row -> groups.computeIfAbsent(row.get(code), one -> new TreeMap<>())
-                        .put(YearMonth.from(row.get(start)), counted(row)));
+                .forEach(row ->
+                        add(groups.computeIfAbsent(row.get(CODE_OF_ROW), one -> new TreeMap<>()), grouping, row));
         return groups;
     }
 
@@ -227,23 +203,15 @@ final class CountQuery {
         Map<Short, String> codes = new HashMap<>();
         asked.sites().forEach(site -> codes.put(site.no(), site.code()));
         Map<String, SortedMap<YearMonth, Counted>> units = new LinkedHashMap<>();
-        Table<?> rows = Tallies.serve(measure, asked)
-                ? Tallies.of(asked, answer, Tallies.question(asked))
-                : dsl.select(FACT.SITE_ID, FACT.MONTH)
-                        .select(counts(answer))
-                        .from(FACT)
-                        .where(cohort)
-                        .groupBy(FACT.SITE_ID, FACT.MONTH)
-                        .asTable("counted");
-        Field<Short> unit = Objects.requireNonNull(rows.field("site_id", Short.class));
-        Field<LocalDate> month = Tallies.month(rows);
-        dsl.select(unit, month)
-                .select(Tallies.sums(rows))
-                .from(rows)
-                .groupBy(unit, month)
-                .forEach(row -> units.computeIfAbsent(
-                                Objects.requireNonNull(codes.get(row.get(unit))), one -> new TreeMap<>())
-                        .merge(grouping.start(YearMonth.from(row.get(month))), counted(row), Counted::plus));
+        dsl.select(Tallies.SITE_ID, Tallies.MONTH)
+                .select(tallied())
+                .from(rows(List.of()))
+                .groupBy(by(List.of(Tallies.SITE_ID, Tallies.MONTH), Tallies.ANSWER))
+                .forEach(row -> add(
+                        units.computeIfAbsent(
+                                Objects.requireNonNull(codes.get(row.get(Tallies.SITE_ID))), one -> new TreeMap<>()),
+                        grouping,
+                        row));
         return units;
     }
 
@@ -252,44 +220,44 @@ final class CountQuery {
      * count.
      */
     List<CaseMix.Share> mix(List<Stratum> strata, YearMonth before, YearMonth from) {
-        Condition earlier = FACT.MONTH.lt(before.atDay(1));
-        Condition later = FACT.MONTH.ge(from.atDay(1));
-        Select<Record4<String, String, Integer, Integer>> all = null;
-        for (Stratum stratum : strata) {
-            Field<String> code = DSL.coalesce(CODE.CODE_, inline(Stratum.BLANK.value()));
-            Select<Record4<String, String, Integer, Integer>> one = dsl.select(
-                            inline(stratum.variable()), code, count().filterWhere(earlier), count().filterWhere(later))
-                    .from(FACT)
-                    .leftJoin(CODE)
-                    .on(CODE.VARIABLE.eq(stratum.variable()), CODE.NO.eq(stratum.column()))
-                    .where(cohort, answer.ge((short) 0))
-                    .groupBy(code);
-            all = all == null ? one : all.unionAll(one);
-        }
-        if (all == null) {
+        if (strata.isEmpty()) {
             return List.of();
         }
-        Map<String, List<Record4<String, String, Integer, Integer>>> rows = new LinkedHashMap<>();
-        all.fetch()
-                .forEach(row -> rows.computeIfAbsent(row.value1(), name -> new ArrayList<>())
-                        .add(row));
+        Field<BigDecimal> earlier = sum(Tallies.TIMES).filterWhere(Tallies.MONTH.lt(before.atDay(1)));
+        Field<BigDecimal> later = sum(Tallies.TIMES).filterWhere(Tallies.MONTH.ge(from.atDay(1)));
+        var rows = dsl.select(
+                        Tallies.QUESTION,
+                        CODE_OF_ROW,
+                        coalesce(earlier, inline(BigDecimal.ZERO)),
+                        coalesce(later, inline(BigDecimal.ZERO)))
+                .from(rows(strata))
+                .leftJoin(CODE)
+                .on(CODE.VARIABLE.eq(Tallies.QUESTION), CODE.NO.eq(Tallies.CODE_NO))
+                .where(Tallies.ANSWER.ge((short) 0))
+                .groupBy(Tallies.QUESTION, CODE_OF_ROW)
+                .fetchGroups(Tallies.QUESTION);
         List<CaseMix.Share> shares = new ArrayList<>();
         for (Stratum stratum : strata) {
-            var answers = rows.getOrDefault(stratum.variable(), List.of());
-            long nBefore = answers.stream().mapToLong(Record4::value3).sum();
-            long nAfter = answers.stream().mapToLong(Record4::value4).sum();
+            var answers = rows.get(stratum.variable());
+            if (answers == null) {
+                continue;
+            }
+            long nBefore =
+                    answers.stream().mapToLong(row -> row.value3().longValue()).sum();
+            long nAfter =
+                    answers.stream().mapToLong(row -> row.value4().longValue()).sum();
             answers.forEach(row -> shares.add(new CaseMix.Share(
                     stratum,
                     row.value2(),
-                    new Proportion(row.value3(), nBefore),
-                    new Proportion(row.value4(), nAfter))));
+                    new Proportion(row.value3().longValue(), nBefore),
+                    new Proportion(row.value4().longValue(), nAfter))));
         }
         return shares;
     }
 
     /** All of the cohort together. */
     Counted total() {
-        return dsl.select(counts(answer)).from(FACT).where(cohort).fetchSingle(this::counted);
+        return dsl.select(tallied()).from(rows(List.of())).fetchSingle(this::counted);
     }
 
     /**
@@ -453,7 +421,7 @@ final class CountQuery {
         dsl.select(number, starts)
                 .select(counts(numberedAnswer))
                 .from(numbered)
-                .groupBy(by(number, numberedAnswer))
+                .groupBy(by(List.of(number), numberedAnswer))
                 .forEach(row -> groups.merge(
                         row.get(number), new Group(counted(row), row.get(starts).toInstant()), Group::plus));
         return groups;
@@ -557,24 +525,51 @@ final class CountQuery {
     }
 
     /** What is counted together: values each by itself, since a median needs all of them. */
-    private List<Field<?>> by(Field<?> key, Field<Short> answer) {
-        return ofValues() ? List.of(key, answer) : List.of(key);
+    private List<Field<?>> by(List<Field<?>> keys, Field<Short> answer) {
+        return ofValues() ? Stream.concat(keys.stream(), Stream.of(answer)).toList() : keys;
     }
 
+    /** The numbers of a group of fact rows. */
     private SelectField<?>[] counts(Field<Short> answer) {
-        Field<? extends Number> x = switch (measure.shape()) {
-            case PROPORTION, BETWEEN -> count().filterWhere(answer.eq((short) 1));
-            case RATE -> coalesce(sum(answer).filterWhere(answer.ge((short) 0)), inline(BigDecimal.ZERO));
-            case VALUE -> inline(0);
-        };
+        return numbers(
+                answer,
+                switch (measure.shape()) {
+                    case PROPORTION, BETWEEN -> count().filterWhere(answer.eq((short) 1));
+                    case RATE -> sum(answer).filterWhere(answer.ge((short) 0));
+                    case VALUE -> inline(0);
+                },
+                which -> count().filterWhere(which),
+                count().filterWhere(field(name("nominal"), Boolean.class)));
+    }
+
+    /** The numbers of a group of rows that stand for several encounters each. */
+    private SelectField<?>[] tallied() {
+        return numbers(
+                Tallies.ANSWER,
+                ofValues()
+                        ? inline(0)
+                        : sum(Tallies.ANSWER.times(Tallies.TIMES)).filterWhere(Tallies.ANSWER.gt((short) 0)),
+                which -> sum(Tallies.TIMES).filterWhere(which),
+                sum(Tallies.NOMINAL));
+    }
+
+    private SelectField<?>[] numbers(
+            Field<Short> answer,
+            Field<? extends Number> x,
+            Function<Condition, Field<? extends Number>> howMany,
+            Field<? extends Number> nominal) {
         return new SelectField<?>[] {
-            x.as("x"),
+            orZero(x).as("x"),
             (ofValues() ? answer : inline((Short) null)).as("value"),
-            count().filterWhere(answer.ge((short) 0)).as("n"),
-            count().filterWhere(answer.isNull().or(answer.lt((short) 0))).as("left_out"),
-            count().filterWhere(answer.lt((short) 0)).as("unknown"),
-            count().filterWhere(field(name("nominal"), Boolean.class)).as("nominal")
+            orZero(howMany.apply(answer.ge((short) 0))).as("n"),
+            orZero(howMany.apply(answer.isNull().or(answer.lt((short) 0)))).as("left_out"),
+            orZero(howMany.apply(answer.eq((short) -1))).as("unknown"),
+            orZero(nominal).as("nominal")
         };
+    }
+
+    private static Field<Long> orZero(Field<? extends Number> sum) {
+        return coalesce(sum.cast(Long.class), inline(0L));
     }
 
     private Counted counted(Record row) {

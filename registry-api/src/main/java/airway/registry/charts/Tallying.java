@@ -10,15 +10,15 @@ import org.springframework.boot.autoconfigure.condition.ConditionalOnWebApplicat
 import org.springframework.scheduling.annotation.Scheduled;
 import org.springframework.stereotype.Component;
 
-/** Tallies months whose records changed, once a minute; until then they are counted record by record. */
+/** Tallies years whose records changed, once a minute; until then they are counted record by record. */
 @Component
 @ConditionalOnWebApplication
 class Tallying {
     private static final Logger LOG = LoggerFactory.getLogger(Tallying.class);
     private static final long MINUTE_MS = 60_000;
 
-    /** So many months of units at a time: with 200 records in each about a second, of the ten a statement may take. */
-    private static final int BATCH = 20;
+    /** So many years of units at a time. */
+    private static final int BATCH = 5;
 
     private final ActorTransactions transactions;
 
@@ -32,17 +32,21 @@ class Tallying {
             Acting.asProgram(this::all);
         } catch (RuntimeException e) {
             LOG.warn(
-                    "Months were not tallied; charts count their records instead: {}",
+                    "Years were not tallied; charts count their records instead: {}",
                     e.getClass().getSimpleName());
         }
     }
 
-    /** Tallies what is marked; gives how many months of units. */
+    /** Tallies what is marked; gives how many years of units. */
     int all() {
         int all = 0;
         int done;
         do {
-            done = Objects.requireNonNull(transactions.write(dsl -> Routines.tally(dsl.configuration(), BATCH)));
+            done = Objects.requireNonNull(transactions.write(dsl -> {
+                // Nobody waits for it, and a year of tens of thousands of records takes longer than a page may.
+                dsl.execute("set local statement_timeout = '5min'");
+                return Routines.tally(dsl.configuration(), BATCH);
+            }));
             all += done;
         } while (done > 0);
         return all;

@@ -1,0 +1,50 @@
+package airway.sql;
+
+import static org.assertj.core.api.Assertions.assertThat;
+
+import java.sql.SQLException;
+import org.junit.jupiter.api.Test;
+
+class TallyDatabaseTest {
+    private static final int ROWS = 9_000;
+
+    private final TestDatabase.Logins logins = TestDatabase.fresh();
+
+    @Test
+    void tellsTheSameCountsAsTheRowsOfAYearOfManyParts() throws SQLException {
+        Sql.execute(logins.owner(), "select access.add_site('one', 'one', 'picu', 'Europe/London', true)");
+        // Rows without records behind them: nine thousand real ones take minutes.
+        Sql.execute(logins.owner(), "alter table analysis.fact drop constraint fact_site_id_encounter_id_version_fkey");
+        Sql.execute(
+                logins.owner(),
+                "insert into analysis.fact (site_id, encounter_id, version, started_at, day, month, nominal, fps, event_count, device_mode)"
+                        + " select 1, md5(i::text)::uuid, 1, '2026-03-05', '2026-03-05', make_date(2026, 1 + i % 12, 1), i % 50 = 0,"
+                        + " nullif(i % 4, 3) - 1, nullif(i % 7, 6) - 1, nullif(i % 5, 4) from generate_series(1, "
+                        + ROWS + ") i");
+        Sql.execute(logins.owner(), "select analysis.tally(10)");
+
+        assertThat(Sql.rows(
+                        logins.owner(),
+                        "select distinct part || ' ' || length(records) from analysis.tally order by 1"))
+                .containsExactly("0 4096", "1 4096", "2 808");
+        assertThat(Sql.rows(
+                        logins.owner(),
+                        "select question from analysis.tally group by question having sum(bit_count(records)) <> "
+                                + ROWS))
+                .as("each row gives one answer to each question")
+                .isEmpty();
+        assertThat(Sql.rows(
+                        logins.owner(),
+                        "select concat_ws(' ', f.answer, d.answer, e.answer, sum(bit_count(f.records & d.records & e.records)))"
+                                + " from analysis.tally f join analysis.tally d using (site_id, year, part)"
+                                + " join analysis.tally e using (site_id, year, part)"
+                                + " where (f.question, d.question, e.question) = ('fps', 'device_mode', 'event_count')"
+                                + " group by f.answer, d.answer, e.answer having sum(bit_count(f.records & d.records & e.records)) > 0"
+                                + " order by 1"))
+                .hasSizeGreaterThan(100)
+                .isEqualTo(Sql.rows(
+                        logins.owner(),
+                        "select concat_ws(' ', coalesce(fps, -2), coalesce(device_mode, -1), coalesce(event_count, -2), count(*))"
+                                + " from analysis.fact group by fps, device_mode, event_count order by 1"));
+    }
+}
