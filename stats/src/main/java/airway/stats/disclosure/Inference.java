@@ -1,8 +1,11 @@
 package airway.stats.disclosure;
 
 import java.util.ArrayList;
+import java.util.BitSet;
 import java.util.Collection;
+import java.util.HashMap;
 import java.util.List;
+import java.util.Map;
 import org.apache.commons.math3.exception.MathIllegalStateException;
 import org.apache.commons.math3.optim.MaxIter;
 import org.apache.commons.math3.optim.PointValuePair;
@@ -14,6 +17,7 @@ import org.apache.commons.math3.optim.linear.PivotSelectionRule;
 import org.apache.commons.math3.optim.linear.Relationship;
 import org.apache.commons.math3.optim.linear.SimplexSolver;
 import org.apache.commons.math3.optim.nonlinear.scalar.GoalType;
+import org.jspecify.annotations.Nullable;
 
 /**
  * What somebody can work out about counts of which only some sums are known: the smallest and the largest value that each
@@ -35,7 +39,12 @@ public final class Inference {
     private static final double TINY = 1e-6;
 
     private final int counts;
-    private final List<LinearConstraint> constraints = new ArrayList<>();
+    private final List<Known> known = new ArrayList<>();
+
+    /** Number of the kind of each count: those of one kind are in the same sums. Worked out when it is first asked for. */
+    private int @Nullable [] kinds;
+
+    private record Known(BitSet which, Relationship relationship, long total) {}
 
     /**
      * Counts of which nothing is known but that they are not negative.
@@ -60,12 +69,19 @@ public final class Inference {
 
     /** It is known that these counts add up to this. */
     public void sum(Collection<Integer> which, long total) {
-        constraints.add(new LinearConstraint(coefficients(which), Relationship.EQ, total));
+        add(which, Relationship.EQ, total);
     }
 
     /** It is known that these counts add up to this or more. */
     public void atLeast(Collection<Integer> which, long total) {
-        constraints.add(new LinearConstraint(coefficients(which), Relationship.GEQ, total));
+        add(which, Relationship.GEQ, total);
+    }
+
+    private void add(Collection<Integer> which, Relationship relationship, long total) {
+        BitSet set = new BitSet();
+        which.forEach(set::set);
+        known.add(new Known(set, relationship, total));
+        kinds = null;
     }
 
     /** The same as {@link #bounds(Collection)} of one count. */
@@ -98,7 +114,7 @@ public final class Inference {
                 double[] possible = extreme(List.of(count), GoalType.MAXIMIZE).getPoint();
                 // One possible state of the world often answers for many counts.
                 for (int i = 0; i < counts; i++) {
-                    open[i] |= possible[i] + TINY >= threshold;
+                    open[i] |= possible[kinds()[i]] + TINY >= threshold;
                 }
                 if (!open[count]) {
                     small.add(count);
@@ -110,18 +126,20 @@ public final class Inference {
 
     /** A count that belongs to no sum that is known can be as large as one likes. */
     private boolean bounded(int count) {
-        return constraints.stream()
-                .anyMatch(constraint -> constraint.getRelationship() == Relationship.EQ
-                        && constraint.getCoefficients().getEntry(count) > 0);
+        return known.stream().anyMatch(one -> one.relationship == Relationship.EQ && one.which.get(count));
     }
 
+    /**
+     * Counts that are in the same sums stand as one variable, of which any of them can be all: the solver of Apache Commons Math
+     * 3.6.1 can take one of several equal columns for another, and was seen to answer 0 for a count of up to 15.
+     */
     private PointValuePair extreme(Collection<Integer> which, GoalType goal) {
         try {
             return new SimplexSolver()
                     .optimize(
                             new MaxIter(MOST_STEPS),
-                            new LinearObjectiveFunction(coefficients(which), 0),
-                            new LinearConstraintSet(constraints),
+                            new LinearObjectiveFunction(objective(which, goal), 0),
+                            new LinearConstraintSet(constraints()),
                             goal,
                             new NonNegativeConstraint(true),
                             PivotSelectionRule.BLAND);
@@ -130,11 +148,44 @@ public final class Inference {
         }
     }
 
-    private double[] coefficients(Collection<Integer> which) {
-        double[] coefficients = new double[counts];
-        for (int count : which) {
-            coefficients[count] = 1;
+    private int[] kinds() {
+        if (kinds == null) {
+            Map<List<Boolean>, Integer> numbers = new HashMap<>();
+            int[] of = new int[counts];
+            for (int i = 0; i < counts; i++) {
+                int count = i;
+                List<Boolean> in =
+                        known.stream().map(one -> one.which.get(count)).toList();
+                of[i] = numbers.computeIfAbsent(in, none -> numbers.size());
+            }
+            kinds = of;
         }
-        return coefficients;
+        return kinds;
+    }
+
+    private List<LinearConstraint> constraints() {
+        return known.stream()
+                .map(one -> {
+                    double[] coefficients = new double[counts];
+                    one.which.stream().forEach(count -> coefficients[kinds()[count]] = 1);
+                    return new LinearConstraint(coefficients, one.relationship, one.total);
+                })
+                .toList();
+    }
+
+    /** A kind of which only some counts are asked for can be all theirs, or none. */
+    private double[] objective(Collection<Integer> which, GoalType goal) {
+        double[] objective = new double[counts];
+        for (int count : which) {
+            objective[kinds()[count]] = 1;
+        }
+        if (goal == GoalType.MINIMIZE) {
+            for (int count = 0; count < counts; count++) {
+                if (!which.contains(count)) {
+                    objective[kinds()[count]] = 0;
+                }
+            }
+        }
+        return objective;
     }
 }
