@@ -23,8 +23,9 @@ import java.util.stream.IntStream;
  * can tell apart; all that was told is a sum over pieces. A new table is refused when, with it and not without it, some piece
  * that is not empty is known to have fewer encounters than may be told.
  *
- * <p>Only tables that count the same outcome are held against each other: of an encounter that one outcome counts another may
- * know nothing, so the most that can lie in a piece of both is the smaller of what each alone allows.
+ * <p>Tables that count the same outcome are held against each other, and those of two outcomes of which one lies within the other:
+ * severe events are events. Others are not: of an encounter that one outcome counts another may know nothing, so the most that can
+ * lie in a piece of both is the smaller of what each alone allows.
  *
  * <p>A piece that no encounter lies in, but could, counts as unknown to the reader. Records that came or changed since an
  * earlier table was told must not show by a difference either.
@@ -71,10 +72,26 @@ final class Differencing {
      * @return empty where there is none
      */
     static Optional<ToldTable> givenAwayWith(CountTable fresh, List<ToldTable> earlier, List<FactRow> rows) {
-        List<ToldTable> alike = earlier.stream()
-                .filter(told ->
-                        told.table().spec().counting().equals(fresh.spec().counting()))
-                .toList();
+        Counting asked = fresh.spec().counting();
+        Set<Counting> nested = new LinkedHashSet<>(List.of(asked));
+        earlier.stream()
+                .map(told -> told.table().spec().counting())
+                .filter(asked::nests)
+                .forEach(nested::add);
+        for (Counting other : nested) {
+            List<ToldTable> alike = earlier.stream()
+                    .filter(told ->
+                            List.of(asked, other).contains(told.table().spec().counting()))
+                    .toList();
+            Optional<ToldTable> found = givenAwayToAnybody(fresh, alike, rows);
+            if (found.isPresent()) {
+                return found;
+            }
+        }
+        return Optional.empty();
+    }
+
+    private static Optional<ToldTable> givenAwayToAnybody(CountTable fresh, List<ToldTable> alike, List<FactRow> rows) {
         // Who is inside may have seen what was told outside as well.
         Optional<ToldTable> found = givenAwayWith(fresh, alike, rows, Audience.INSIDE.threshold());
         return found.isPresent() || fresh.audience() == Audience.INSIDE
@@ -263,8 +280,8 @@ final class Differencing {
                                 (other, code) -> place(other, stratum, code)));
             }
         }
-        Counting counting = tables.get(0).spec().counting();
-        double number = 2.0 * spans.size();
+        List<Map<Counting, Integer>> answers = answers();
+        double number = (double) answers.size() * spans.size();
         for (List<String> some : codes.values()) {
             number *= some.size();
         }
@@ -288,10 +305,31 @@ final class Differencing {
                     .toList();
         }
         return rows.stream()
-                .flatMap(row -> List.of(0, 1).stream()
-                        .map(answer -> new FactRow(row.month(), row.codes(), Map.of(counting, answer), 0)))
+                .flatMap(row -> answers.stream().map(some -> new FactRow(row.month(), row.codes(), some, 0)))
                 .map(row -> tables.stream().mapToInt(table -> cell(table, row)).toArray())
                 .toList();
+    }
+
+    /** With, without, and not counted: all that the outcomes of the tables, one or two, may be together. */
+    private List<Map<Counting, Integer>> answers() {
+        List<Counting> countings =
+                tables.stream().map(table -> table.spec().counting()).distinct().toList();
+        Counting one = countings.get(0);
+        Counting other = countings.get(countings.size() - 1);
+        if (one.equals(other)) {
+            return List.of(Map.of(one, 0), Map.of(one, 1));
+        }
+        List<Map<Counting, Integer>> answers = new ArrayList<>();
+        for (int ofOne = -1; ofOne <= 1; ofOne++) {
+            for (int ofOther = -1; ofOther <= 1; ofOther++) {
+                boolean never = (one.within(other) && ofOne == 1 && ofOther != 1)
+                        || (other.within(one) && ofOther == 1 && ofOne != 1);
+                if (!never) {
+                    answers.add(Map.of(one, ofOne, other, ofOther));
+                }
+            }
+        }
+        return answers;
     }
 
     /** One of each of the values that some table tells apart. */

@@ -89,10 +89,9 @@ class Tables {
         TableForm.Asked asked = asked(dsl, parameters);
         List<ToldTable> earlier = new TableStore(dsl)
                 .all(asked.spec().site()).stream()
-                        .filter(told -> told.table()
-                                .spec()
+                        .filter(told -> asked.spec()
                                 .counting()
-                                .equals(asked.spec().counting()))
+                                .nests(told.table().spec().counting()))
                         .toList();
         List<TableSpec> specs = new ArrayList<>(List.of(asked.spec()));
         earlier.forEach(told -> specs.add(told.table().spec()));

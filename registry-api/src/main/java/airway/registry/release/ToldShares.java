@@ -62,7 +62,7 @@ public final class ToldShares {
                 .all(site).stream()
                         .filter(table -> wanted.stream()
                                 .anyMatch(share -> share.counting()
-                                        .equals(table.table().spec().counting())))
+                                        .nests(table.table().spec().counting())))
                         .toList());
         Set<Share> tellable = new LinkedHashSet<>();
         if (wanted.isEmpty()) {

@@ -23,6 +23,8 @@ import java.util.Map;
 import java.util.stream.Collectors;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.CsvSource;
 import tools.jackson.databind.JsonNode;
 
 /** Counts for those who may not read the records: small numbers hidden, and nothing given away by subtraction. */
@@ -208,6 +210,30 @@ class TableWebTest extends ServedRegistry {
         assertThat(isProblem(tell("year", "2025-01", "2025-03", "outside"), 422, "gives-away"))
                 .as("to those outside, 7 and 6 are small")
                 .isNotNull();
+    }
+
+    /** Who succeeded at first also succeeded within two attempts: the difference is a number of children too. */
+    @ParameterizedTest
+    @CsvSource({"2, 422", "4, 422", "7, 201"})
+    void holdsAnOutcomeAgainstANarrowerOne(int secondAttempts, int status) {
+        intubate("2025-01", "emergency", 20, 13);
+        for (int i = 0; i < secondAttempts; i++) {
+            Answer answer = record("""
+                    {"site_id": "%s", "encounter_kind": "initial", "encounter_start": "2025-02-11T10:00:00Z",
+                     "courses": [{"course_approach": "oral", "attempts": [{"attempt_success": "no"},
+                       {"attempt_success": "yes"}]}]}""".formatted(unit.code()));
+            assertThat(answer.status()).as(answer.text()).isEqualTo(201);
+        }
+        told("year", "2025", "2025", "inside");
+
+        Answer wider = post(
+                "/api/v1/tables", body("year", "2025", "2025", "inside", "").replace("\"fps\"", "\"success_2\""));
+
+        assertThat(wider.status()).as(wider.text()).isEqualTo(status);
+        if (status == 422) {
+            assertThat(isProblem(wider, 422, "gives-away").path("detail").asString())
+                    .contains("First-pass success");
+        }
     }
 
     @Test
