@@ -109,7 +109,7 @@ final class ComparisonView {
                                 + (line.remark().isEmpty()
                                         ? ", 95% interval " + line.interval()
                                         : "; " + line.remark()),
-                        line.alike().isEmpty() ? "–" : line.alike()))
+                        line.alike().isEmpty() ? SetupsBeside.NOTHING : line.alike()))
                 .toList();
         List<String> says = new ArrayList<>();
         if (comparison.refused() != null) {

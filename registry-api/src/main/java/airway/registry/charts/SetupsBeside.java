@@ -18,6 +18,9 @@ import org.jooq.DSLContext;
  * @param cautions what a reader has to know beside it
  */
 public record SetupsBeside(List<Group> groups, List<String> says, List<String> cautions) {
+    /** Stands where there is no share. */
+    static final String NOTHING = "\u2013";
+
     /**
      * A set-up.
      *
@@ -25,6 +28,11 @@ public record SetupsBeside(List<Group> groups, List<String> says, List<String> c
      * @param alike its share in the same mix of cases, or why there is none
      */
     public record Group(String label, String recorded, String alike) {}
+
+    /** Whether any set-up has a share in the same mix of cases. */
+    public boolean compared() {
+        return groups.stream().anyMatch(group -> !group.alike().equals(NOTHING));
+    }
 
     /** Inside a running transaction; both months belong to the stretch. */
     public static SetupsBeside of(DSLContext dsl, Site site, YearMonth from, YearMonth to) {

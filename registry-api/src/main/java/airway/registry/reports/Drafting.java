@@ -242,13 +242,16 @@ final class Drafting {
         if (setups.groups().isEmpty()) {
             return section("set-ups", title, List.of(Block.text("Nothing could be counted in the two years.")));
         }
+        int columns = setups.compared() ? 3 : 2;
         List<Block> blocks = new ArrayList<>(List.of(
                 Block.table(new Table(
                         "First-pass success of the two years to "
                                 + figures.quarter().end(),
-                        List.of("Set-up of the first attempt", "As recorded", "Like for like"),
+                        List.of("Set-up of the first attempt", "As recorded", "Like for like")
+                                .subList(0, columns),
                         setups.groups().stream()
-                                .map(group -> List.of(group.label(), group.recorded(), group.alike()))
+                                .map(group -> List.of(group.label(), group.recorded(), group.alike())
+                                        .subList(0, columns))
                                 .toList())),
                 Block.points(setups.says())));
         blocks.add(Block.points(Stream.concat(

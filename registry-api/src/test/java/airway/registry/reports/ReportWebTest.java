@@ -414,7 +414,11 @@ class ReportWebTest extends ServedRegistry {
                 .contains("“Screen on the cable” had more first passes than “Screen on the handle”: 45 points more")
                 .contains("Nobody drew lots for a set-up")
                 .doesNotContain("better", "winner");
-        assertThat(get("/reports/2026-Q3?site_id=" + unit).text()).contains("17 of 20 (85%), 95% interval");
+        String page = get("/reports/2026-Q3?site_id=" + unit).text();
+        assertThat(page).contains("17 of 20 (85%), 95% interval");
+        assertThat(page.contains(">Like for like</th>"))
+                .as("a column only where something can be compared so")
+                .isEqualTo(page.contains("Like for like: as if each group"));
 
         String board =
                 get(path("2026-Q3", "?readers=board")).json().path("sections").toString();
