@@ -28,6 +28,7 @@ import java.util.zip.ZipOutputStream;
  */
 final class PackageFile {
     static final String ROWS = "data/events.csv";
+    static final String PARQUET = "data/events.parquet";
 
     /** Any one that a zip can tell; beside the very first it would write the zone of the machine too. */
     private static final LocalDateTime NO_TIME = LocalDateTime.of(1980, 2, 1, 0, 0);
@@ -74,9 +75,9 @@ final class PackageFile {
     private static void zip(OutputStream out, Papers papers, Released released) throws IOException {
         ZipOutputStream zip = new ZipOutputStream(out, StandardCharsets.UTF_8);
         Map<String, Part> parts = new LinkedHashMap<>();
-        Part rows = part(zip, ROWS, released::write);
-        parts.put(ROWS, rows);
-        for (Map.Entry<String, String> text : papers.texts(rows).entrySet()) {
+        parts.put(ROWS, part(zip, ROWS, released::write));
+        parts.put(PARQUET, part(zip, PARQUET, released::writeParquet));
+        for (Map.Entry<String, String> text : papers.texts(Map.copyOf(parts)).entrySet()) {
             parts.put(text.getKey(), part(zip, text.getKey(), text(text.getValue())));
         }
         StringBuilder manifest = new StringBuilder();

@@ -14,6 +14,7 @@ import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Locale;
 import java.util.Map;
+import java.util.Objects;
 import tools.jackson.core.util.DefaultIndenter;
 import tools.jackson.core.util.DefaultPrettyPrinter;
 import tools.jackson.databind.ObjectWriter;
@@ -37,8 +38,12 @@ record Papers(DataRequest request, Approval approval, Contents contents, String 
 
     private static final String REPORT = "risk-report";
 
-    /** Each part by its name, in the order in which they are written. */
-    Map<String, String> texts(PackageFile.Part rows) {
+    /**
+     * Each part by its name, in the order in which they are written.
+     *
+     * @param rows the files with the rows
+     */
+    Map<String, String> texts(Map<String, PackageFile.Part> rows) {
         Map<String, String> texts = new LinkedHashMap<>();
         texts.put("datapackage.json", json(dataPackage(rows)));
         texts.put("README.md", readMe());
@@ -58,7 +63,7 @@ record Papers(DataRequest request, Approval approval, Contents contents, String 
     }
 
     /** Data Package and Table Schema, version 2 of the standard. */
-    private ObjectNode dataPackage(PackageFile.Part rows) {
+    private ObjectNode dataPackage(Map<String, PackageFile.Part> rows) {
         ObjectNode out = new JsonMapper()
                 .createObjectNode()
                 .put("$schema", "https://datapackage.org/profiles/2.0/datapackage.json")
@@ -68,16 +73,13 @@ record Papers(DataRequest request, Approval approval, Contents contents, String 
                 .put("description", "See README.md, codebook.md and risk-report.json.")
                 .put("version", String.valueOf(request.version()))
                 .put("created", day() + "T00:00:00Z");
-        ObjectNode resource = out.putArray("resources").addObject();
-        resource.put("name", "events")
-                .put("type", "table")
-                .put("path", PackageFile.ROWS)
+        ArrayNode resources = out.putArray("resources");
+        ObjectNode resource = resource(resources, "events", PackageFile.ROWS, rows)
                 .put("title", "One row for each intubation")
+                .put("type", "table")
                 .put("format", "csv")
                 .put("mediatype", "text/csv")
-                .put("encoding", "utf-8")
-                .put("bytes", rows.bytes())
-                .put("hash", "sha256:" + rows.sha256());
+                .put("encoding", "utf-8");
         resource.putObject("dialect")
                 .put("$schema", "https://datapackage.org/profiles/2.0/tabledialect.json")
                 .put("delimiter", ",")
@@ -105,7 +107,23 @@ record Papers(DataRequest request, Approval approval, Contents contents, String 
         ArrayNode missing = schema.putArray("missingValues");
         Missing.WORDS.forEach(
                 (value, words) -> missing.addObject().put("value", value).put("label", words));
+        resource(resources, "events-parquet", PackageFile.PARQUET, rows)
+                .put("title", "The same rows as Apache Parquet")
+                .put("description", "Texts as in the first resource, which counts; null where nothing was recorded.")
+                .put("format", "parquet")
+                .put("mediatype", "application/vnd.apache.parquet");
         return out;
+    }
+
+    private static ObjectNode resource(
+            ArrayNode resources, String name, String path, Map<String, PackageFile.Part> rows) {
+        PackageFile.Part part = Objects.requireNonNull(rows.get(path));
+        return resources
+                .addObject()
+                .put("name", name)
+                .put("path", path)
+                .put("bytes", part.bytes())
+                .put("hash", "sha256:" + part.sha256());
     }
 
     /** What can be handed on of a record of provenance: no name of a unit or of a person. */
@@ -199,6 +217,7 @@ record Papers(DataRequest request, Approval approval, Contents contents, String 
                 "",
                 "- `data/events.csv`: the rows; UTF-8, RFC 4180. One row for each intubation, in the order of the values, which"
                         + " tells nothing.",
+                "- `data/events.parquet`: the same rows as Apache Parquet; null where nothing was recorded.",
                 "- `datapackage.json`: the same described for programs (Data Package and Table Schema, version 2).",
                 "- `codebook.md`: what each column and value means, with sources.",
                 "- `risk-report.json`, `risk-report.html`: how well the children are hidden, and how that was found.",

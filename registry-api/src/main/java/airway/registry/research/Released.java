@@ -158,4 +158,9 @@ record Released(List<Column> columns, List<String> leftOut, List<List<String>> r
         }
         csv.flush();
     }
+
+    /** The same rows as Apache Parquet; the stream stays open. */
+    void writeParquet(OutputStream out) throws IOException {
+        ParquetRows.write(out, columns.stream().map(Column::name).toList(), rows);
+    }
 }

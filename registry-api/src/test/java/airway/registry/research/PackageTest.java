@@ -6,13 +6,23 @@ import static org.assertj.core.api.Assertions.within;
 
 import airway.registry.access.Site;
 import airway.registry.cohort.Cohort;
+import com.google.common.jimfs.Configuration;
+import com.google.common.jimfs.Jimfs;
 import de.siegmar.fastcsv.reader.CsvReader;
 import de.siegmar.fastcsv.reader.NamedCsvRecord;
+import java.io.ByteArrayOutputStream;
 import java.io.IOException;
 import java.math.BigDecimal;
 import java.nio.charset.StandardCharsets;
+import java.nio.file.FileSystem;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.sql.Connection;
+import java.sql.DriverManager;
+import java.sql.ResultSet;
+import java.sql.ResultSetMetaData;
+import java.sql.SQLException;
+import java.sql.Statement;
 import java.time.Instant;
 import java.time.LocalDate;
 import java.time.YearMonth;
@@ -127,6 +137,89 @@ class PackageTest {
         return RequestWebTest.unzipped(Files.readAllBytes(file));
     }
 
+    /** The Parquet file as an engine in C++ by other people reads it: the rows one by one, null where there is no value. */
+    private List<List<String>> read(byte[] parquet) throws IOException, SQLException {
+        Path file = Files.write(folder.resolve("events.parquet"), parquet);
+        List<List<String>> rows = new ArrayList<>();
+        try (Connection duck = DriverManager.getConnection("jdbc:duckdb:");
+                Statement statement = duck.createStatement();
+                ResultSet found = statement.executeQuery("select * from read_parquet('" + file + "')")) {
+            ResultSetMetaData about = found.getMetaData();
+            List<String> names = new ArrayList<>();
+            for (int i = 1; i <= about.getColumnCount(); i++) {
+                names.add(about.getColumnName(i) + " " + about.getColumnTypeName(i));
+            }
+            rows.add(names);
+            while (found.next()) {
+                List<String> row = new ArrayList<>();
+                for (int i = 1; i <= names.size(); i++) {
+                    row.add(String.valueOf(found.getString(i)));
+                }
+                rows.add(row);
+            }
+        }
+        return rows;
+    }
+
+    @Test
+    void tellsTheSameRowsAsParquetToALibraryOfOthers() throws IOException, SQLException {
+        Map<String, byte[]> parts = written(contents(coarsening()));
+        List<List<String>> expected = new ArrayList<>();
+        for (NamedCsvRecord row : rows(parts)) {
+            if (expected.isEmpty()) {
+                expected.add(
+                        row.getHeader().stream().map(name -> name + " VARCHAR").toList());
+            }
+            expected.add(row.getFields().stream()
+                    .map(text -> text.isEmpty() ? "null" : text)
+                    .toList());
+        }
+        assertThat(expected.toString()).contains("null");
+        assertThat(read(parts.getOrDefault("data/events.parquet", new byte[0]))).isEqualTo(expected);
+    }
+
+    /** More rows than one part of the file holds, more values than one byte numbers, and a column in which nothing was recorded. */
+    @Test
+    void writesParquetInPartsWhateverTheValues() throws IOException, SQLException {
+        List<List<String>> rows = new ArrayList<>();
+        for (int i = 0; i < 100_300; i++) {
+            rows.add(List.of("value " + i / 3 % 1_000, i % 7 == 0 ? "" : "same", "", i > 100_000 ? "\u00e9" : ""));
+        }
+        ByteArrayOutputStream out = new ByteArrayOutputStream();
+        ParquetRows.write(out, List.of("many", "one", "none", "late"), rows);
+        List<List<String>> read = read(out.toByteArray());
+        assertThat(read.subList(1, read.size())
+                        .equals(rows.stream()
+                                .map(row -> row.stream()
+                                        .map(text -> text.isEmpty() ? "null" : text)
+                                        .toList())
+                                .toList()))
+                .isTrue();
+    }
+
+    /** A disk that is full when half of the file is there. */
+    @Test
+    void leavesNothingOnADiskThatIsFull() throws IOException {
+        Contents contents = contents(coarsening());
+        Path whole = folder.resolve("whole.zip");
+        long bytes =
+                PackageFile.write(whole, papers(contents), contents.released()).bytes();
+        try (FileSystem disk = Jimfs.newFileSystem(Configuration.unix().toBuilder()
+                .setAttributeViews("basic", "posix")
+                .setBlockSize(512)
+                .setMaxSize(bytes / 2)
+                .build())) {
+            Path packages = disk.getPath("/packages");
+            assertThatThrownBy(
+                            () -> PackageFile.write(packages.resolve("one.zip"), papers(contents), contents.released()))
+                    .isInstanceOf(IOException.class)
+                    .hasMessageContaining("space");
+            try (Stream<Path> left = Files.list(packages)) {
+                assertThat(left).isEmpty();
+            }
+        }
+    }
+
     private static List<NamedCsvRecord> rows(Map<String, byte[]> parts) {
         return CsvReader.builder()
                 .ofNamedCsvRecord(
@@ -225,7 +318,11 @@ class PackageTest {
                 .isEqualTo("https://datapackage.org/profiles/2.0/datapackage.json");
         assertThat(described.path("name").asString()).matches("[a-z0-9._/-]+");
         assertThat(described.path("created").asString()).isEqualTo("2026-11-24T00:00:00Z");
-        assertThat(described.path("resources").size()).isEqualTo(1);
+        assertThat(described.path("resources").size()).isEqualTo(2);
+        JsonNode parquet = described.at("/resources/1");
+        byte[] typed = parts.getOrDefault(parquet.path("path").asString(), new byte[0]);
+        assertThat(parquet.path("bytes").asInt()).isEqualTo(typed.length);
+        assertThat(parquet.path("hash").asString()).isEqualTo("sha256:" + RequestWebTest.sha256(typed));
         JsonNode resource = described.at("/resources/0");
         assertThat(resource.path("name").asString()).matches("[a-z0-9._/-]+");
         assertThat(resource.path("path").asString()).matches("[^/.~][^\\\\]*").doesNotContain("..");

@@ -215,6 +215,7 @@ class RequestWebTest extends ServedRegistry {
         assertThat(parts.keySet())
                 .containsExactly(
                         "data/events.csv",
+                        "data/events.parquet",
                         "datapackage.json",
                         "README.md",
                         "codebook.md",
@@ -436,7 +437,7 @@ class RequestWebTest extends ServedRegistry {
         assertThat(again.status()).as(again.text()).isEqualTo(200);
         JsonNode link = linked(id);
         assertThat(link.path("rows").asInt()).isEqualTo(12);
-        assertThat(unzipped(fetched(link.path("href").asString()))).hasSize(8);
+        assertThat(unzipped(fetched(link.path("href").asString()))).hasSize(9);
     }
 
     /** A group that loses more than a tenth: the guardian says yes to the figure, or nothing is approved. */
