@@ -70,7 +70,10 @@ record Papers(DataRequest request, Approval approval, Contents contents, String 
                 .put("name", "airway-events")
                 .put("id", "urn:uuid:" + request.id())
                 .put("title", "Intubations of one unit, for research")
-                .put("description", "See README.md, codebook.md and risk-report.json.")
+                .put(
+                        "description",
+                        (internal() ? "Never leaves the organisation. " : "")
+                                + "See README.md, codebook.md and risk-report.json.")
                 .put("version", String.valueOf(request.version()))
                 .put("created", day() + "T00:00:00Z");
         ArrayNode resources = out.putArray("resources");
@@ -93,7 +96,7 @@ record Papers(DataRequest request, Approval approval, Contents contents, String 
         for (Released.Column column : contents.released().columns()) {
             ObjectNode field = fields.addObject()
                     .put("name", column.name())
-                    .put("type", "string")
+                    .put("type", column.type())
                     .put("title", column.title())
                     .put("description", column.description() + " Told as: " + column.how() + ".");
             if (!column.values().isEmpty()) {
@@ -147,6 +150,7 @@ record Papers(DataRequest request, Approval approval, Contents contents, String 
         } else {
             out.putObject("audit_head").put("place", head.seq()).put("hash", head.hash());
         }
+        out.put("held_against", approval.heldAgainst()).put("stays_in_the_organisation", internal());
         if (approval.acceptedLoss() == null) {
             out.putNull("accepted_loss_percent");
         } else {
@@ -160,6 +164,7 @@ record Papers(DataRequest request, Approval approval, Contents contents, String 
         ObjectNode query = new JsonMapper()
                 .createObjectNode()
                 .put("profile", choice.profile().code())
+                .put("safe_harbor", choice.safeHarbor())
                 .put(
                         "from",
                         choice.cohort().from() == null
@@ -182,6 +187,10 @@ record Papers(DataRequest request, Approval approval, Contents contents, String 
         return query;
     }
 
+    private boolean internal() {
+        return request.choice().profile() == Profile.INTERNAL_PSEUDONYMISED;
+    }
+
     private static String sha256(String text) {
         return HexFormat.of().formatHex(Contents.sha256().digest(text.getBytes(StandardCharsets.UTF_8)));
     }
@@ -193,7 +202,7 @@ record Papers(DataRequest request, Approval approval, Contents contents, String 
                 "",
                 "- Purpose: " + request.terms().purpose(),
                 "- Who holds it: " + request.terms().recipient() + " ("
-                        + request.choice().profile().title() + ")",
+                        + request.choice().holder() + ")",
                 "- Approval: " + request.terms().approvalReference() + ", until "
                         + request.terms().approvalExpires(),
                 "- Unit: " + Site.KINDS.getOrDefault(request.site().kind(), "another kind")
@@ -207,11 +216,25 @@ record Papers(DataRequest request, Approval approval, Contents contents, String 
                         + " hand them on. Delete them when the approval is over. Tell the unit if you recognise somebody all the"
                         + " same. Local rules and the agreement come first.",
                 "",
-                request.choice().profile() == Profile.PUBLIC
-                        ? "The rows carry no key and are meant for anybody; whether they are anonymous in the sense of the law is"
-                                + " for the data protection officer to say."
-                        : "In the hands of the unit these rows stay personal data; treat them as such unless your data protection"
-                                + " officer says otherwise.",
+                internal()
+                        ? "**Never leaves the organisation.** These are data of persons"
+                                + (request.choice().pseudonymised()
+                                        ? ": rows of one child can be joined by `patient_code`, and whoever holds the key of the"
+                                                + " registry can tell whose they are."
+                                        : ".")
+                                + " Hand them to nobody outside, keep them where such data are kept, and ask for another kind"
+                                + " of package for anybody else."
+                        : request.choice().profile() == Profile.PUBLIC
+                                ? "The rows carry no key and are meant for anybody; whether they are anonymous in the sense of the law is"
+                                        + " for the data protection officer to say."
+                                : "In the hands of the unit these rows stay personal data; treat them as such unless your data protection"
+                                        + " officer says otherwise.",
+                "",
+                request.choice().safeHarbor()
+                        ? "Nothing finer than a year, no place below the kind of unit and no code for a child is here, as the safe"
+                                + " harbor of 45 CFR 164.514(b)(2) asks among other things. That is a floor: a rare child can be"
+                                + " known without any of them. Whether the rule is met is for whoever answers for it to say."
+                        : "Held against " + approval.heldAgainst() + " earlier packages of the unit, one by one.",
                 "",
                 "## Files",
                 "",

@@ -116,7 +116,12 @@ class RequestPages {
                             "linkWords",
                             link.rows() + " rows, " + link.file().bytes() / 1024 + " KiB. The link serves once, until "
                                     + at(link.expires(), link.request().site()) + ", for you alone.");
-        } catch (Problem.NotApproved | Problem.ApprovalExpired | Problem.DataChanged | Problem.NotWritten e) {
+        } catch (Problem.NotApproved
+                | Problem.ApprovalExpired
+                | Problem.DataChanged
+                | Problem.BeingMade
+                | Problem.Cancelled
+                | Problem.NotWritten e) {
             return page(key, HttpStatus.CONFLICT)
                     .addObject("refused", e.title())
                     .addObject("why", e.detail());
@@ -149,6 +154,7 @@ class RequestPages {
                 | Problem.Stale
                 | Problem.ApprovalExpired
                 | Problem.Recognisable
+                | Problem.TooClose
                 | Problem.DataChanged
                 | Problem.LossNotAccepted e) {
             return page(id, HttpStatus.CONFLICT)
@@ -187,9 +193,7 @@ class RequestPages {
     private static List<Line> facts(DataRequest request) {
         Choice choice = request.choice();
         List<Line> facts = new ArrayList<>(List.of(
-                new Line(
-                        "Who will hold it",
-                        request.terms().recipient() + ". " + choice.profile().title() + "."),
+                new Line("Who will hold it", request.terms().recipient() + ". " + choice.holder() + "."),
                 new Line(
                         "Approval",
                         request.terms().approvalReference() + ", until "
