@@ -29,10 +29,6 @@ final class Making {
         String code() {
             return name().toLowerCase(Locale.ROOT);
         }
-
-        String words() {
-            return words;
-        }
     }
 
     /**
@@ -91,8 +87,13 @@ final class Making {
         cancelled = true;
     }
 
+    /** How far it is, as a sentence. */
+    String words() {
+        return stage.words + ": " + done + " of " + of + ".";
+    }
+
     private void tell() {
-        told.accept(stage.words() + ": " + done + " of " + of + ".");
+        told.accept(words());
     }
 
     private void check() {

@@ -76,7 +76,7 @@ final class RequestJson {
     static ObjectNode of(Optional<Making> making) {
         return JSON.createObjectNode()
                 .put("stage", making.map(one -> one.stage().code()).orElse(null))
-                .put("words", making.map(one -> one.stage().words()).orElse(null))
+                .put("words", making.map(Making::words).orElse(null))
                 .put("done", making.map(Making::done).orElse(null))
                 .put("of", making.map(Making::of).orElse(null));
     }

@@ -19,6 +19,7 @@ import java.util.function.Supplier;
 import org.jspecify.annotations.Nullable;
 import org.springframework.core.io.FileSystemResource;
 import org.springframework.http.HttpStatus;
+import org.springframework.http.MediaType;
 import org.springframework.http.ResponseEntity;
 import org.springframework.stereotype.Controller;
 import org.springframework.web.bind.annotation.GetMapping;
@@ -126,6 +127,25 @@ class RequestPages {
                     .addObject("refused", e.title())
                     .addObject("why", e.detail());
         }
+    }
+
+    /** How far it is, as a sentence for whoever waits; nothing while none is being made. */
+    @Needs(Right.ASK_RESEARCH)
+    @GetMapping(path = "/research/requests/{id}/package/progress", produces = MediaType.TEXT_PLAIN_VALUE)
+    ResponseEntity<String> progress(@PathVariable String id) {
+        return packages.making(Key.of(id, "request"))
+                .map(making -> ResponseEntity.ok(making.words()))
+                .orElse(ResponseEntity.noContent().build());
+    }
+
+    @Needs(Right.ASK_RESEARCH)
+    @PostMapping("/research/requests/{id}/package/cancellation")
+    ModelAndView cancel(@PathVariable String id) {
+        UUID key = Key.of(id, "request");
+        packages.cancel(key);
+        RedirectView there = new RedirectView("/research/requests/" + key);
+        there.setStatusCode(HttpStatus.SEE_OTHER);
+        return new ModelAndView(there);
     }
 
     @Needs(Right.ASK_RESEARCH)
