@@ -2,6 +2,7 @@ package airway.registry.research;
 
 import airway.registry.problem.Problem;
 import java.util.Locale;
+import java.util.concurrent.atomic.AtomicLong;
 import java.util.function.Consumer;
 
 /** How far a package is that is being made. Whoever makes it tells every row; whoever waits may look, and cancel. */
@@ -11,7 +12,7 @@ final class Making {
     private final long of;
     private final Consumer<String> told;
     private volatile Stage stage = Stage.READING;
-    private volatile long done;
+    private final AtomicLong done = new AtomicLong();
     private volatile boolean cancelled;
 
     /** What is being done. */
@@ -49,7 +50,7 @@ final class Making {
 
     /** Records or rows that this stage is through with. */
     long done() {
-        return done;
+        return done.get();
     }
 
     Stage stage() {
@@ -63,7 +64,7 @@ final class Making {
      */
     void begin(Stage next) {
         stage = next;
-        done = 0;
+        done.set(0);
         tell();
         check();
     }
@@ -73,10 +74,8 @@ final class Making {
      *
      * @throws Problem.Cancelled if it was cancelled
      */
-    @SuppressWarnings("NonAtomicOperationOnVolatileField") // One thread makes a package; the others only read.
     void one() {
-        done++;
-        if (done % ROWS_BETWEEN_WORDS == 0) {
+        if (done.incrementAndGet() % ROWS_BETWEEN_WORDS == 0) {
             tell();
         }
         check();

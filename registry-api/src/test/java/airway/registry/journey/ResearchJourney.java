@@ -77,7 +77,6 @@ class ResearchJourney extends ServedRegistry {
             assertThat(text(browser))
                     .contains("First passes of newborns", "Waits for the data guardian")
                     .doesNotContain("Make the package");
-            browser.looksRight("research-asked-" + width);
             there = browser.driver().getCurrentUrl();
         }
         try (Browser browser = Browser.open(width, height).as(home, session(guardian))) {
