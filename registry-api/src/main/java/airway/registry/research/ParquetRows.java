@@ -196,12 +196,12 @@ final class ParquetRows {
         private void end() {
             int rest = times << 1;
             while (rest > 0x7F) {
-                bytes.write(rest & 0x7F | 0x80);
+                bytes.write((rest & 0x7F) | 0x80);
                 rest >>>= 7;
             }
             bytes.write(rest);
             for (int i = 0; i < width; i++) {
-                bytes.write(number >>> i * Byte.SIZE);
+                bytes.write(number >>> (i * Byte.SIZE));
             }
             times = 0;
         }

@@ -48,7 +48,7 @@ final class Pseudonyms {
         BigInteger bits = new BigInteger(1, first).shiftLeft(LENGTH * DIGIT_BITS - BYTES * Byte.SIZE);
         StringBuilder text = new StringBuilder();
         for (int i = LENGTH - 1; i >= 0; i--) {
-            text.append(DIGITS.charAt(bits.shiftRight(i * DIGIT_BITS).intValue() & DIGITS.length() - 1));
+            text.append(DIGITS.charAt(bits.shiftRight(i * DIGIT_BITS).intValue() & (DIGITS.length() - 1)));
         }
         return text.toString();
     }
