@@ -588,7 +588,7 @@ class RequestWebTest extends ServedRegistry {
         assertThat(isProblem(send(request(making, guardian).GET()), 403, "not-allowed"))
                 .isNotNull();
         String there = "/research/requests/" + id + "/package/";
-        assertThat(page(there + "progress", researcher).status()).isEqualTo(204);
+        assertThat(send(request(there + "progress", researcher).GET()).status()).isEqualTo(204);
         assertThat(form(there + "cancellation", researcher).status()).isEqualTo(303);
         assertThat(send(request(making + "/cancellation", researcher).POST(HttpRequest.BodyPublishers.noBody()))
                         .status())
