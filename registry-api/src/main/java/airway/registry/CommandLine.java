@@ -406,7 +406,7 @@ final class CommandLine implements Runnable {
             }
             try (ConfigurableApplicationContext context = line.start("export")) {
                 Packages packages = context.getBean(Packages.class);
-                Packages.Exported exported = packages.export(request, approval, unit);
+                Packages.Exported exported = packages.export(request, approval, unit, System.err::println);
                 if (out == null) {
                     exported.writeTo(System.out);
                 } else {

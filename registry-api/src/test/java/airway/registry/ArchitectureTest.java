@@ -104,7 +104,7 @@ class ArchitectureTest {
             .whereLayer("identity")
             .mayOnlyBeAccessedByLayers("encounter", "kit")
             .whereLayer("keys")
-            .mayOnlyBeAccessedByLayers("encounter", "access", "identity", "people")
+            .mayOnlyBeAccessedByLayers("encounter", "access", "identity", "people", "research")
             .whereLayer("people")
             .mayNotBeAccessedByAnyLayer()
             .whereLayer("web")

@@ -23,7 +23,7 @@ import org.jooq.impl.DSL;
 import org.jooq.impl.SQLDataType;
 import org.jspecify.annotations.Nullable;
 import org.springframework.beans.factory.annotation.Value;
-import org.springframework.boot.autoconfigure.condition.ConditionalOnWebApplication;
+import org.springframework.context.annotation.Lazy;
 import org.springframework.stereotype.Component;
 
 /**
@@ -34,10 +34,11 @@ import org.springframework.stereotype.Component;
  * begins with the number of its key. The place, such as a table and the key of a row, is authenticated with it: a
  * ciphertext moved to another row does not open. Hashes are HMAC-SHA-256 (RFC 2104) under a key of their own.
  *
- * <p>A key may be added at any time: from then on it seals, and the earlier ones go on opening.
+ * <p>A key may be added at any time: from then on it seals, and the earlier ones go on opening. On the command line keys are
+ * read only by what needs them.
  */
+@Lazy
 @Component
-@ConditionalOnWebApplication
 public class Keys {
     private static final int IV_BYTES = 12;
     private static final int TAG_BITS = 128;

@@ -166,6 +166,19 @@ public abstract sealed class Problem extends RuntimeException {
         }
     }
 
+    /** Beside a package that has left before, a child could be recognised. */
+    public static final class TooClose extends Problem {
+        public TooClose() {
+            super(
+                    "too-close",
+                    "This is too close to an earlier package",
+                    "By itself it would hide every child. Beside a package that has left before, too few children would stand in"
+                            + " one of the two alone, or two answers told apart would tell too much together. Choose another"
+                            + " period, or answers of which what has left tells as much.",
+                    List.of(Fault.parameter("variables", "too_close", "Choose other answers, or another period.")));
+        }
+    }
+
     /** A group would lose more than a tenth of its rows, and the guardian has not said yes to that. */
     public static final class LossNotAccepted extends Problem {
         /**
@@ -331,6 +344,24 @@ public abstract sealed class Problem extends RuntimeException {
                     "Nothing was made. Records were put right, withdrawn or objected to since these data were looked at or"
                             + " approved. The data guardian has to look at them again and say yes to what they are now.",
                     List.of());
+        }
+    }
+
+    /** A package of research data whose making was cancelled. */
+    public static final class Cancelled extends Conflict {
+        public Cancelled() {
+            super(
+                    "cancelled",
+                    "The package was cancelled",
+                    "Nothing of it was kept. The request stands as before, and the package can be made again.",
+                    List.of());
+        }
+    }
+
+    /** A package of research data that is being made already. */
+    public static final class BeingMade extends Conflict {
+        public BeingMade() {
+            super("being-made", "This package is being made", "Wait until it is there, or cancel it.", List.of());
         }
     }
 

@@ -15,6 +15,7 @@ import org.jspecify.annotations.Nullable;
  * @param allowed those of them that may leave
  * @param removed rows left out because a child would stand out
  * @param acceptedLoss the largest loss of a group in percent, where it is over a tenth
+ * @param heldAgainst earlier packages of the unit that it was held against
  * @param digest SHA-256 of rows and report on the risk, in hexadecimal
  * @param cutOff when the records were read
  * @param head how far the chain over the audit had come; null where nothing was sealed
@@ -26,6 +27,7 @@ record Approval(
         int allowed,
         int removed,
         @Nullable Integer acceptedLoss,
+        int heldAgainst,
         String digest,
         Instant cutOff,
         @Nullable Head head) {

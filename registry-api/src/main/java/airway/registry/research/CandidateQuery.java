@@ -11,12 +11,13 @@ import airway.registry.cohort.Measure;
 import java.time.YearMonth;
 import java.util.ArrayList;
 import java.util.Arrays;
+import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Objects;
 import java.util.Set;
-import java.util.UUID;
 import org.jooq.Condition;
+import org.jooq.Cursor;
 import org.jooq.DSLContext;
 import org.jooq.Field;
 import org.jooq.Record;
@@ -29,7 +30,18 @@ import org.jspecify.annotations.Nullable;
 final class CandidateQuery {
     private static final Field<Short> SEVERE = Measure.AE_SEVERE.column(null).as("severe");
 
+    /** Rows that come from the database at once. */
+    private static final int AT_ONCE = 10_000;
+
+    /** Values that many records have, each once: a million records have to find room. */
+    private final Map<Object, Object> shared = new HashMap<>();
+
     private CandidateQuery() {}
+
+    @SuppressWarnings("unchecked") // Equal values are of one type.
+    private <T> T same(T value) {
+        return value == null ? value : (T) shared.computeIfAbsent(value, one -> one);
+    }
 
     /**
      * The records of some units.
@@ -44,34 +56,53 @@ final class CandidateQuery {
         Field<Boolean> in = DSL.field(CohortTable.rows(cohort)).as("in_cohort");
         List<Candidate> source = new ArrayList<>();
         List<Candidate> matching = new ArrayList<>();
-        from(selected(dsl, choice, in))
+        CandidateQuery query = new CandidateQuery();
+        try (Cursor<? extends Record> rows = from(selected(dsl, choice, in))
                 .where(CANDIDATE.SITE_ID.in(
                         cohort.sites().stream().map(Site::no).toList()))
                 .orderBy(CANDIDATE.SITE_ID, CANDIDATE.ENCOUNTER_ID)
-                .forEach(row -> {
-                    Candidate one = candidate(row);
-                    source.add(one);
-                    if (Boolean.TRUE.equals(row.get(in))) {
-                        matching.add(one);
-                    }
-                });
+                .fetchSize(AT_ONCE)
+                .fetchLazy()) {
+            for (Record row : rows) {
+                Candidate one = query.candidate(row);
+                source.add(one);
+                if (Boolean.TRUE.equals(row.get(in))) {
+                    matching.add(one);
+                }
+            }
+        }
         return new Found(source, matching);
     }
 
-    /** The records of an approval as they are now, those of them that still count and were not put right since. */
-    static List<Candidate> chosen(DSLContext dsl, Choice choice, UUID request, int version) {
-        return from(selected(dsl, choice, DSL.inline(true).as("in_cohort")))
+    /**
+     * The records of an approval as they are now, those of them that still count and were not put right since.
+     *
+     * @param each runs after every record
+     */
+    static List<Candidate> chosen(DSLContext dsl, DataRequest request, Runnable each) {
+        Choice choice = request.choice();
+        List<Candidate> chosen = new ArrayList<>();
+        CandidateQuery query = new CandidateQuery();
+        try (Cursor<? extends Record> rows = from(selected(
+                        dsl, choice, DSL.inline(true).as("in_cohort")))
                 .join(CHOSEN)
                 .on(
                         CHOSEN.SITE_ID.eq(CANDIDATE.SITE_ID),
                         CHOSEN.ENCOUNTER_ID.eq(CANDIDATE.ENCOUNTER_ID),
                         CHOSEN.ENCOUNTER_VERSION.eq(CANDIDATE.VERSION))
                 .where(
-                        CHOSEN.SITE_ID.eq(choice.cohort().sites().get(0).no()),
-                        CHOSEN.REQUEST_ID.eq(request),
-                        CHOSEN.VERSION.eq(version))
+                        CHOSEN.SITE_ID.eq(request.site().no()),
+                        CHOSEN.REQUEST_ID.eq(request.id()),
+                        CHOSEN.VERSION.eq(request.version()))
                 .orderBy(CANDIDATE.SITE_ID, CANDIDATE.ENCOUNTER_ID)
-                .fetch(CandidateQuery::candidate);
+                .fetchSize(AT_ONCE)
+                .fetchLazy()) {
+            for (Record row : rows) {
+                chosen.add(query.candidate(row));
+                each.run();
+            }
+        }
+        return chosen;
     }
 
     private static SelectJoinStep<? extends Record> selected(DSLContext dsl, Choice choice, Field<Boolean> in) {
@@ -93,25 +124,26 @@ final class CandidateQuery {
                         choice.cohort().sites(), null, null, Map.of(about.variable(), Set.of(about.code())), Set.of()));
     }
 
-    private static Candidate candidate(Record row) {
+    private Candidate candidate(Record row) {
         Short severe = row.get(SEVERE);
         return new Candidate(
                 row.get(CANDIDATE.ENCOUNTER_ID),
                 row.get(CANDIDATE.VERSION),
                 row.get(CANDIDATE.PATIENT),
                 row.get(CANDIDATE.OPTED_OUT).equals("no"),
-                YearMonth.from(row.get(FACT.MONTH)),
-                row.get(CANDIDATE.AGE_DAYS),
-                row.get(CANDIDATE.WEIGHT_KG),
-                row.get(CANDIDATE.SEX),
-                row.get(CANDIDATE.INDICATION_MAIN),
-                row.get(CANDIDATE.LIMITED_MOUTH_OPENING),
-                row.get(CANDIDATE.OPERATOR_EXPERIENCE),
+                same(YearMonth.from(row.get(FACT.MONTH))),
+                same(row.get(CANDIDATE.DAY)),
+                same(row.get(CANDIDATE.AGE_DAYS)),
+                same(row.get(CANDIDATE.WEIGHT_KG)),
+                same(row.get(CANDIDATE.SEX)),
+                same(row.get(CANDIDATE.INDICATION_MAIN)),
+                same(row.get(CANDIDATE.LIMITED_MOUTH_OPENING)),
+                same(row.get(CANDIDATE.OPERATOR_EXPERIENCE)),
                 severe != null && severe == 1,
                 Boolean.TRUE.equals(row.get("named", Boolean.class)),
-                Arrays.stream(Answer.values())
-                        .map(answer -> told(answer, row, severe))
-                        .toList());
+                same(Arrays.stream(Answer.values())
+                        .map(answer -> same(told(answer, row, severe)))
+                        .toList()));
     }
 
     private static String told(Answer answer, Record row, @Nullable Short severe) {

@@ -9,19 +9,24 @@ import java.security.DigestOutputStream;
 import java.security.MessageDigest;
 import java.security.NoSuchAlgorithmException;
 import java.util.HexFormat;
-import java.util.List;
+import org.jspecify.annotations.Nullable;
 
 /** What a package tells: the rows, and how well the children in them are hidden. */
 record Contents(Released released, RiskReport report) {
-    static Contents of(Coarsening coarsening, Generalisation found, List<Answer> answers) {
-        return new Contents(Released.of(coarsening, found, answers), RiskReport.of(coarsening, found));
+    /**
+     * Makes them.
+     *
+     * @param pseudonyms of the package; null where its rows carry none
+     */
+    static Contents of(Coarsening coarsening, Generalisation found, @Nullable Pseudonyms pseudonyms) {
+        return new Contents(Released.of(coarsening, found, pseudonyms), RiskReport.of(coarsening, found));
     }
 
     /** Names exactly these contents: SHA-256 of the rows and the report, in hexadecimal. */
     String digest() {
         MessageDigest digest = sha256();
         try (OutputStream out = new DigestOutputStream(OutputStream.nullOutputStream(), digest)) {
-            released.write(out);
+            released.write(out, () -> {});
             out.write(report.json().toString().getBytes(StandardCharsets.UTF_8));
         } catch (IOException e) {
             throw new UncheckedIOException(e);

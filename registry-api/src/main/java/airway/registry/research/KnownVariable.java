@@ -11,6 +11,7 @@ import java.util.NavigableMap;
 import java.util.Optional;
 import java.util.Set;
 import java.util.TreeMap;
+import java.util.stream.Stream;
 import org.jspecify.annotations.Nullable;
 
 /**
@@ -22,12 +23,12 @@ enum KnownVariable {
     AGE_DAYS("fine bands", "four bands for children", "under and over 2 years", KnownVariable.LEFT_OUT) {
         @Override
         List<String> inOrder(int level) {
-            return names(Bands.AGES, level);
+            return Bands.AGES.names(level);
         }
 
         @Override
         List<String> levels(Candidate one, Set<String> rare) {
-            return bands(one.ageDays() == null ? null : one.ageDays().doubleValue(), Bands.AGES);
+            return Bands.AGES.of(one.ageDays() == null ? null : one.ageDays().doubleValue());
         }
     },
     ENCOUNTER_START("years", "steps of two years", KnownVariable.LEFT_OUT) {
@@ -40,12 +41,12 @@ enum KnownVariable {
     WEIGHT_KG("fine bands", "four bands", KnownVariable.LEFT_OUT) {
         @Override
         List<String> inOrder(int level) {
-            return names(Bands.WEIGHTS, level);
+            return Bands.WEIGHTS.names(level);
         }
 
         @Override
         List<String> levels(Candidate one, Set<String> rare) {
-            return bands(one.weight() == null ? null : one.weight().doubleValue(), Bands.WEIGHTS);
+            return Bands.WEIGHTS.of(one.weight() == null ? null : one.weight().doubleValue());
         }
     },
     INDICATION_MAIN("single reasons", "five groups of reasons", KnownVariable.LEFT_OUT) {
@@ -110,14 +111,56 @@ enum KnownVariable {
 
     /** Where each band begins, and its name. */
     private static final class Bands {
-        private static final List<String> AGES = List.of(
+        private static final Bands AGES = new Bands(
                 "0 0-6 d; 7 7-27 d; 28 28 d-2 mo; 91 3-5 mo; 183 6-11 mo; 365 12-23 mo; 731 2-4 y; 1826 5-7 y;"
                         + " 2922 8-11 y; 4383 12-14 y; 5479 15-17 y; 6574 18-89 y; 32872 90+ y",
                 "0 0-27 d; 28 28 d-23 mo; 731 2-11 y; 4383 12-17 y; 6574 18-89 y; 32872 90+ y",
                 "0 < 2 y; 731 2-17 y; 6574 18+ y");
-        private static final List<String> WEIGHTS = List.of(
+        private static final Bands WEIGHTS = new Bands(
                 "0 < 1.0; 1 1.0-1.49; 1.5 1.5-2.49; 2.5 2.5-4.9; 5 5-9.9; 10 10-19.9; 20 20-39.9; 40 40+",
                 "0 < 2.5; 2.5 2.5-9.9; 10 10-39.9; 40 40+");
+
+        private final List<NavigableMap<Double, String>> levels = new ArrayList<>();
+
+        /** The value at every level, by where the finest band begins: each nests in the next. */
+        private final NavigableMap<Double, List<String>> told = new TreeMap<>();
+
+        private final List<String> notKnown = new ArrayList<>();
+
+        Bands(String... levels) {
+            for (String level : levels) {
+                NavigableMap<Double, String> starts = new TreeMap<>();
+                for (String band : level.split("; ?", -1)) {
+                    String[] parts = band.split(" ", 2);
+                    starts.put(Double.valueOf(parts[0]), parts[1]);
+                }
+                this.levels.add(starts);
+                notKnown.add(NOT_KNOWN);
+            }
+            notKnown.add(ANY);
+            for (Double start : this.levels.get(0).keySet()) {
+                told.put(
+                        start,
+                        Stream.concat(
+                                        this.levels.stream()
+                                                .map(one ->
+                                                        one.floorEntry(start).getValue()),
+                                        Stream.of(ANY))
+                                .toList());
+            }
+        }
+
+        List<String> names(int level) {
+            return level >= levels.size()
+                    ? List.of()
+                    : List.copyOf(levels.get(level).values());
+        }
+
+        List<String> of(@Nullable Double value) {
+            return value == null
+                    ? List.copyOf(notKnown)
+                    : told.floorEntry(value).getValue();
+        }
     }
 
     private static final Map<String, String> REASONS = Map.ofEntries(
@@ -194,27 +237,5 @@ enum KnownVariable {
     private static List<String> value(@Nullable String value, Set<String> rare) {
         String told = value == null || value.equals("unk") ? NOT_KNOWN : rare.contains(value) ? OTHER : value;
         return List.of(told, ANY);
-    }
-
-    private static List<String> names(List<String> bands, int level) {
-        return level >= bands.size()
-                ? List.of()
-                : Arrays.stream(bands.get(level).split("; ?", -1))
-                        .map(band -> band.split(" ", 2)[1])
-                        .toList();
-    }
-
-    private static List<String> bands(@Nullable Double value, List<String> levels) {
-        List<String> bands = new ArrayList<>();
-        for (String level : levels) {
-            NavigableMap<Double, String> starts = new TreeMap<>();
-            for (String band : level.split("; ?", -1)) {
-                String[] parts = band.split(" ", 2);
-                starts.put(Double.valueOf(parts[0]), parts[1]);
-            }
-            bands.add(value == null ? NOT_KNOWN : starts.floorEntry(value).getValue());
-        }
-        bands.add(ANY);
-        return bands;
     }
 }

@@ -15,22 +15,35 @@ import org.jspecify.annotations.Nullable;
 /**
  * What research data would be like, before any are made: nothing but counts comes out of here.
  *
+ * @param choice which data
  * @param matching records that match
  * @param notAllowed those of them that may not leave: the family objected, or nobody asked
  * @param rows those that may
  * @param patients their children
  * @param standingOut children in groups that are too small, with all as fine as it could be told
+ * @param earlier packages of before that it was held against
+ * @param tooClose whether it is refused for these alone
  * @param plan what would be made; null where it is refused
  */
 record Outlook(
-        Profile profile,
-        List<KnownVariable> variables,
+        Choice choice,
         long matching,
         long notAllowed,
         long rows,
         long patients,
         long standingOut,
+        int earlier,
+        boolean tooClose,
         @Nullable Plan plan) {
+
+    Profile profile() {
+        return choice.profile();
+    }
+
+    /** The variables that are made coarse. */
+    List<KnownVariable> variables() {
+        return choice.judged();
+    }
 
     /**
      * What would be made.
@@ -65,19 +78,23 @@ record Outlook(
      * Works it out.
      *
      * @param matching records that match, whether or not they may leave
+     * @param earlier packages of before that it was held against
+     * @param tooClose whether it is refused for these alone
      * @param found what would be made of them; empty where nothing may
      */
-    static Outlook of(Coarsening coarsening, long matching, Optional<Generalisation> found) {
+    static Outlook of(
+            Coarsening coarsening, long matching, int earlier, boolean tooClose, Optional<Generalisation> found) {
         EquivalenceClasses finest = coarsening.finest().classes();
         long rows = coarsening.rows().size();
         return new Outlook(
-                coarsening.profile(),
-                coarsening.variables(),
+                coarsening.choice(),
                 matching,
                 matching - rows,
                 rows,
                 finest.patients(),
                 finest.patientsBelow(coarsening.profile().k()),
+                earlier,
+                tooClose,
                 found.map(one -> plan(coarsening, one)).orElse(null));
     }
 

@@ -34,6 +34,13 @@ class OutlookDescription implements ApiPart {
         parameter(
                 asked,
                 "query",
+                "safe_harbor",
+                false,
+                object().put("type", "boolean"),
+                "Nothing finer than a year and no code for a child, whoever holds it; false when left out.");
+        parameter(
+                asked,
+                "query",
                 "variables",
                 true,
                 offered(),
@@ -56,9 +63,26 @@ class OutlookDescription implements ApiPart {
         List<String> counts = List.of("matching", "not_allowed", "rows", "patients", "standing_out");
         ObjectNode properties = closed(
                 outlook,
-                Stream.concat(Stream.of("profile", "k", "threshold", "plan"), counts.stream())
+                Stream.concat(
+                                Stream.of(
+                                        "profile",
+                                        "safe_harbor",
+                                        "k",
+                                        "threshold",
+                                        "earlier_packages",
+                                        "refusal",
+                                        "plan"),
+                                counts.stream())
                         .toList());
         properties.set("profile", codes(Arrays.stream(Profile.values()).map(Profile::code)));
+        properties.putObject("safe_harbor").put("type", "boolean");
+        properties
+                .putObject("earlier_packages")
+                .put("type", "integer")
+                .put("description", "Packages that have left the unit before, and that these data were held against.");
+        ObjectNode refusal = properties.putObject("refusal");
+        refusal.putArray("type").add("string").add("null");
+        refusal.putArray("enum").add("recognisable").add("too-close").addNull();
         properties.putObject("k").put("type", "integer").put("description", "Children that every group must have.");
         properties.putObject("threshold").put("type", "number").put("description", "The largest risk allowed.");
         counts.forEach(name -> properties.putObject(name).put("type", "integer").put("multipleOf", 5));

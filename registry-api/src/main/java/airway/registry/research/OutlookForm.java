@@ -12,11 +12,14 @@ import java.util.Map;
 import java.util.Objects;
 import java.util.Optional;
 import java.util.Set;
+import java.util.regex.Pattern;
 import org.jspecify.annotations.Nullable;
 
 /** What a researcher would like to have, as request parameters. */
 final class OutlookForm {
-    private static final Set<String> OWN = Set.of("profile", "variables", "about");
+    private static final Set<String> OWN = Set.of("profile", "safe_harbor", "variables", "about");
+
+    private static final Pattern YEAR = Pattern.compile("\\d{4}");
 
     /** No direct identifiers of the dictionary, and in no package either. */
     private static final Set<String> NEVER = Set.of(
@@ -46,7 +49,7 @@ final class OutlookForm {
         Profile profile = Profile.named(named.isEmpty() ? Profile.CONTROLLED.code() : named)
                 .orElse(null);
         if (profile == null) {
-            faults.add(Fault.parameter("profile", "code", "Send public or controlled."));
+            faults.add(Fault.parameter("profile", "code", "Send public, controlled or internal-pseudonymised."));
             profile = Profile.CONTROLLED;
         }
         List<KnownVariable> variables = new ArrayList<>();
@@ -69,12 +72,35 @@ final class OutlookForm {
             faults.add(Fault.parameter("variables", "required", "Name one variable at least."));
         }
         Group about = about(first(parameters, "about"), faults);
+        boolean safeHarbor = safeHarbor(parameters, faults);
         return new Choice(
                 profile,
+                safeHarbor,
                 List.copyOf(variables),
                 List.copyOf(answers),
                 CohortForm.read(parameters, OWN, sites, faults),
                 about);
+    }
+
+    /** Where nothing finer than a year may leave, the period tells no month either. */
+    private static boolean safeHarbor(Map<String, List<String>> parameters, List<Fault> faults) {
+        String sent = first(parameters, "safe_harbor");
+        if (!Set.of("", "true", "false").contains(sent)) {
+            faults.add(Fault.parameter("safe_harbor", "boolean", "Send true or false."));
+        }
+        if (!sent.equals("true")) {
+            return false;
+        }
+        for (String name : List.of("from", "to")) {
+            String period = first(parameters, name);
+            if (!period.isEmpty() && !YEAR.matcher(period).matches()) {
+                faults.add(Fault.parameter(
+                        name,
+                        "period.years",
+                        "Name whole years: the package says which, and nothing finer may leave."));
+            }
+        }
+        return true;
     }
 
     private static <T> boolean added(List<T> list, Optional<T> one) {

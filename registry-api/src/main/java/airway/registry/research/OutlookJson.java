@@ -14,13 +14,16 @@ final class OutlookJson {
     static ObjectNode of(Outlook outlook) {
         ObjectNode out = JSON.createObjectNode()
                 .put("profile", outlook.profile().code())
+                .put("safe_harbor", outlook.choice().safeHarbor())
                 .put("k", outlook.profile().k())
                 .put("threshold", outlook.profile().threshold())
                 .put("matching", rounded(outlook.matching()))
                 .put("not_allowed", rounded(outlook.notAllowed()))
                 .put("rows", rounded(outlook.rows()))
                 .put("patients", rounded(outlook.patients()))
-                .put("standing_out", rounded(outlook.standingOut()));
+                .put("standing_out", rounded(outlook.standingOut()))
+                .put("earlier_packages", outlook.earlier())
+                .put("refusal", outlook.plan() != null ? null : outlook.tooClose() ? "too-close" : "recognisable");
         Outlook.Plan plan = outlook.plan();
         if (plan == null) {
             out.putNull("plan");

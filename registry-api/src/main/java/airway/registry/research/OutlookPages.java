@@ -63,11 +63,15 @@ class OutlookPages {
                     new RedirectView("/research/requests/" + requests.ask(sent).id());
             there.setStatusCode(HttpStatus.SEE_OTHER);
             return new ModelAndView(there);
-        } catch (Problem.ApprovalMissing | Problem.ApprovalExpired | Problem.Invalid e) {
+        } catch (Problem.ApprovalMissing | Problem.ApprovalExpired | Problem.Invalid | Problem.Malformed e) {
             Map<String, String> told = new LinkedHashMap<>();
-            e.faults().forEach(fault -> told.put(fault.path().substring(1), fault.mend()));
+            for (Fault fault : e.faults()) {
+                if (fault.place() == Fault.Place.POINTER) {
+                    told.put(fault.path().substring(1), fault.mend());
+                }
+            }
             return page(sent, HttpStatus.UNPROCESSABLE_CONTENT).addObject("told", told);
-        } catch (Problem.Malformed | Problem.NeverLeaves | Problem.Recognisable e) {
+        } catch (Problem.NeverLeaves | Problem.Recognisable | Problem.TooClose e) {
             return page(sent, HttpStatus.UNPROCESSABLE_CONTENT);
         }
     }
@@ -105,6 +109,7 @@ class OutlookPages {
                                 .toList())
                 .addObject("groups", groups(OutlookForm.first(asked, "about")))
                 .addObject("profile", OutlookForm.first(asked, "profile"))
+                .addObject("safeHarbor", OutlookForm.first(asked, "safe_harbor").equals("true"))
                 .addObject("typed", typed)
                 .addObject("told", Map.of());
         if (asked.containsKey("profile")) {

@@ -1,5 +1,6 @@
 package airway.registry.research;
 
+import airway.registry.problem.Problem;
 import airway.stats.disclosure.Generalisation.Loss;
 import java.util.ArrayList;
 import java.util.List;
@@ -51,8 +52,11 @@ record OutlookWords(
             return new OutlookWords(
                     matching,
                     standingOut,
-                    "No package can be made of this: however coarse the answers, some child would stand out, or more than 5%"
-                            + " of the rows would be left out. Choose a longer period, fewer answers or fewer filters.",
+                    outlook.tooClose()
+                            ? new Problem.TooClose().detail()
+                            : "No package can be made of this: however coarse the answers, some child would stand out, or"
+                                    + " more than 5% of the rows would be left out. Choose a longer period, fewer answers or"
+                                    + " fewer filters.",
                     List.of(),
                     "",
                     null,
@@ -61,6 +65,12 @@ record OutlookWords(
                     List.of());
         }
         List<Coarse> coarse = new ArrayList<>();
+        if (outlook.choice().pseudonymised()) {
+            coarse.add(new Coarse("Child", "a pseudonym of this package alone; rows of one child can be joined"));
+        }
+        if (outlook.choice().shifted()) {
+            coarse.add(new Coarse(KnownVariable.ENCOUNTER_START.title(), Released.SHIFTED));
+        }
         for (int i = 0; i < outlook.variables().size(); i++) {
             coarse.add(new Coarse(outlook.variables().get(i).title(), OutlookJson.toldAs(outlook, plan, i)));
         }
@@ -74,7 +84,7 @@ record OutlookWords(
                 named == null || about == null ? null : about.words() + ": " + words(named) + " left out.",
                 about == null ? null : notTold(about, coarse),
                 plan.lossToAccept().isPresent() ? plan.lossToAccept().getAsInt() : null,
-                risks(plan));
+                risks(outlook, plan));
     }
 
     /** Says so where the question is about an answer that would not be told at all. */
@@ -102,15 +112,26 @@ record OutlookWords(
     }
 
     /** The three risks in plain words. No population is known, so the second is taken to be as large as the first. */
-    private static List<String> risks(Outlook.Plan plan) {
-        return List.of(
+    private static List<String> risks(Outlook outlook, Outlook.Plan plan) {
+        List<String> risks = new ArrayList<>(List.of(
                 "Somebody who knows that a child is among the rows finds it with a chance of 1 in "
                         + plan.smallestGroup() + " at most, and of "
                         + percent(plan.risk().average()) + " on average.",
                 "Somebody who does not know whether the child is among them has the same chance at most. How many like it"
                         + " there are outside is not known, so nothing is taken off.",
                 "Somebody who tries with all children finds about "
-                        + percent(plan.risk().average()) + " of them.");
+                        + percent(plan.risk().average()) + " of them."));
+        if (outlook.choice().shifted()) {
+            risks.add(
+                    "Somebody who knows how many days lie between two intubations of a child may know it by that: the days are"
+                            + " shifted, the time between them is not, and no risk above counts it.");
+        }
+        risks.add(
+                outlook.earlier() == 0
+                        ? "No package has left this unit before."
+                        : "It was held against each of the " + outlook.earlier()
+                                + " earlier packages of the unit, one by one; not against several at once.");
+        return risks;
     }
 
     private static String percent(double share) {

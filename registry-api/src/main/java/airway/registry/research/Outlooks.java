@@ -5,7 +5,6 @@ import airway.registry.database.ActorTransactions;
 import airway.registry.problem.Problem;
 import java.util.List;
 import java.util.Map;
-import org.jooq.DSLContext;
 import org.springframework.stereotype.Component;
 
 /** Says what research data would be like, and whether a child could be recognised in them, before any are made. */
@@ -34,13 +33,7 @@ class Outlooks {
     Seen see(Map<String, List<String>> parameters) {
         return transactions.read(dsl -> {
             Choice choice = OutlookForm.read(parameters, Sites.all(dsl));
-            return new Seen(choice, of(dsl, choice));
+            return new Seen(choice, Judgement.of(dsl, choice, null).outlook());
         });
-    }
-
-    private static Outlook of(DSLContext dsl, Choice choice) {
-        CandidateQuery.Found found = CandidateQuery.of(dsl, choice);
-        Coarsening coarsening = Coarsening.of(choice.profile(), choice.variables(), found.source(), found.matching());
-        return Outlook.of(coarsening, found.matching().size(), coarsening.coarse());
     }
 }

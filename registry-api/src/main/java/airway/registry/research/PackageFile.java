@@ -28,6 +28,7 @@ import java.util.zip.ZipOutputStream;
  */
 final class PackageFile {
     static final String ROWS = "data/events.csv";
+    static final String PARQUET = "data/events.parquet";
 
     /** Any one that a zip can tell; beside the very first it would write the zone of the machine too. */
     private static final LocalDateTime NO_TIME = LocalDateTime.of(1980, 2, 1, 0, 0);
@@ -47,9 +48,10 @@ final class PackageFile {
     /**
      * Writes it beside the place where it belongs, and moves it there when it is whole.
      *
+     * @param each runs after every row, and may end it by an exception
      * @throws IOException if it cannot be written; then nothing is left of it
      */
-    static Written write(Path file, Papers papers, Released released) throws IOException {
+    static Written write(Path file, Papers papers, Released released, Runnable each) throws IOException {
         Path folder = Files.createDirectories(file.toAbsolutePath().getParent());
         Path part = Files.createTempFile(
                 folder,
@@ -60,7 +62,7 @@ final class PackageFile {
             Written written;
             try (FileChannel channel = FileChannel.open(part, StandardOpenOption.WRITE)) {
                 Counted counted = new Counted(Channels.newOutputStream(channel));
-                zip(new BufferedOutputStream(counted), papers, released);
+                zip(new BufferedOutputStream(counted), papers, released, each);
                 channel.force(true);
                 written = new Written(counted.sha256(), counted.bytes());
             }
@@ -71,12 +73,12 @@ final class PackageFile {
         }
     }
 
-    private static void zip(OutputStream out, Papers papers, Released released) throws IOException {
+    private static void zip(OutputStream out, Papers papers, Released released, Runnable each) throws IOException {
         ZipOutputStream zip = new ZipOutputStream(out, StandardCharsets.UTF_8);
         Map<String, Part> parts = new LinkedHashMap<>();
-        Part rows = part(zip, ROWS, released::write);
-        parts.put(ROWS, rows);
-        for (Map.Entry<String, String> text : papers.texts(rows).entrySet()) {
+        parts.put(ROWS, part(zip, ROWS, into -> released.write(into, each)));
+        parts.put(PARQUET, part(zip, PARQUET, released::writeParquet));
+        for (Map.Entry<String, String> text : papers.texts(Map.copyOf(parts)).entrySet()) {
             parts.put(text.getKey(), part(zip, text.getKey(), text(text.getValue())));
         }
         StringBuilder manifest = new StringBuilder();
@@ -149,13 +151,13 @@ final class PackageFile {
         }
     }
 
-    /** Takes away files that were never finished and were not touched for so long: a machine stopped while it wrote. */
+    /** Takes away files that were not touched for so long: their links are over, or a machine stopped while it wrote. */
     static void sweep(Path folder, Duration age) throws IOException {
         if (!Files.isDirectory(folder)) {
             return;
         }
         long before = System.currentTimeMillis() - age.toMillis();
-        try (DirectoryStream<Path> parts = Files.newDirectoryStream(folder, "*.part")) {
+        try (DirectoryStream<Path> parts = Files.newDirectoryStream(folder, "*.{part,zip}")) {
             for (Path part : parts) {
                 if (Files.getLastModifiedTime(part).toMillis() < before) {
                     Files.deleteIfExists(part);

@@ -6,6 +6,7 @@ import airway.registry.database.Acting;
 import airway.registry.database.ActorTransactions;
 import airway.registry.problem.Fault;
 import airway.registry.problem.Problem;
+import jakarta.annotation.PreDestroy;
 import java.io.IOException;
 import java.io.OutputStream;
 import java.nio.file.Files;
@@ -16,11 +17,18 @@ import java.time.Instant;
 import java.time.LocalDate;
 import java.util.List;
 import java.util.Locale;
+import java.util.Map;
 import java.util.Objects;
+import java.util.Optional;
 import java.util.UUID;
+import java.util.concurrent.ConcurrentHashMap;
+import java.util.function.Consumer;
 import org.jooq.DSLContext;
 import org.jspecify.annotations.Nullable;
+import org.slf4j.Logger;
+import org.slf4j.LoggerFactory;
 import org.springframework.beans.factory.annotation.Value;
+import org.springframework.scheduling.annotation.Scheduled;
 import org.springframework.stereotype.Component;
 import org.thymeleaf.ITemplateEngine;
 import org.thymeleaf.context.Context;
@@ -30,25 +38,30 @@ import org.thymeleaf.context.Context;
  */
 @Component
 public class Packages {
-    /** How long a link serves. */
+    /** How long a link serves. No file is kept for longer: of the same yes it can be made again. */
     static final Duration LINK = Duration.ofHours(1);
 
-    /** A package that is being written is never as old as this; what is older was left by a machine that stopped. */
-    private static final Duration ABANDONED = Duration.ofHours(1);
+    private static final long HOUR_MS = 3_600_000;
+    private static final Duration PATIENCE = Duration.ofSeconds(5);
+    private static final Logger LOG = LoggerFactory.getLogger(Packages.class);
 
     private final ActorTransactions transactions;
     private final ITemplateEngine templates;
     private final Clock clock;
     private final Path folder;
     private final String software;
+    private final PackageKeys keys;
+    private final Map<UUID, Making> makings = new ConcurrentHashMap<>();
 
     Packages(
             ActorTransactions transactions,
+            PackageKeys keys,
             ITemplateEngine templates,
             Clock clock,
             @Value("${airway.data-dir}") Path dataDirectory,
             @Value("${airway.version}") String software) {
         this.transactions = transactions;
+        this.keys = keys;
         this.templates = templates;
         this.clock = clock;
         this.folder = dataDirectory.resolve("packages");
@@ -73,18 +86,62 @@ public class Packages {
      * @throws Problem.NotApproved if nobody has said yes, or it was withdrawn
      * @throws Problem.ApprovalExpired if the approval it stands on is over
      * @throws Problem.DataChanged if the records are not any more what was approved
+     * @throws Problem.BeingMade if it is being made already
+     * @throws Problem.Cancelled if it was cancelled meanwhile; then nothing of it is left
      * @throws Problem.NotWritten if it could not be written; then nothing of it is left
      */
     Link link(UUID id) {
+        return linked(own(id), words -> {});
+    }
+
+    private DataRequest own(UUID id) {
         DataRequest request = transactions.read(dsl -> new RequestStore(dsl).read(id));
         if (!Requests.own(request)) {
             throw new Problem.NotAllowed("Only who asked for these data may fetch them.");
         }
-        return linked(request);
+        return request;
     }
 
-    private Link linked(DataRequest asked) {
-        Made made = make(asked);
+    /**
+     * How far a package is that one asked for; empty while none is being made.
+     *
+     * @throws Problem.Missing if there is no such request
+     * @throws Problem.NotAllowed if somebody else asked for it
+     */
+    Optional<Making> making(UUID id) {
+        return Optional.ofNullable(makings.get(own(id).id()));
+    }
+
+    /** Cancels a package that one asked for, if it is being made. Refuses as {@link #making} does. */
+    void cancel(UUID id) {
+        making(id).ifPresent(Making::cancel);
+    }
+
+    private Link linked(DataRequest asked, Consumer<String> told) {
+        Approval approval = asked.last().approval();
+        Making making = new Making(approval == null ? 0 : approval.allowed(), told);
+        if (makings.putIfAbsent(asked.id(), making) != null) {
+            throw new Problem.BeingMade();
+        }
+        try {
+            return linked(asked, making);
+        } finally {
+            makings.remove(asked.id());
+        }
+    }
+
+    /** The program ends: what is being made is not finished, and nothing of it stays. */
+    @PreDestroy
+    void end() throws InterruptedException {
+        makings.values().forEach(Making::cancel);
+        long until = System.nanoTime() + PATIENCE.toNanos();
+        while (!makings.isEmpty() && System.nanoTime() < until) {
+            Thread.sleep(10);
+        }
+    }
+
+    private Link linked(DataRequest asked, Making making) {
+        Made made = make(asked, making);
         String secret = Secret.fresh();
         Instant expires = clock.instant().plus(LINK);
         DataRequest request = transactions.write(dsl -> {
@@ -110,7 +167,13 @@ public class Packages {
      */
     Sent fetch(String secret) {
         PackageStore.Target target = transactions.read(dsl -> target(dsl, secret));
-        DataRequest asked = transactions.read(dsl -> ready(dsl, target.request()));
+        DataRequest asked;
+        try {
+            asked = transactions.read(dsl -> ready(dsl, target.request()));
+        } catch (Problem.ApprovalExpired e) {
+            remove(transactions.read(dsl -> new RequestStore(dsl).read(target.request())));
+            throw e;
+        }
         Path file = file(asked);
         if (target.version() != asked.version() || !holds(file, target.sha256())) {
             throw new Problem.LinkSpent();
@@ -180,6 +243,7 @@ public class Packages {
      * @param request key of the request; null where the approval names only one
      * @param approval number of the approval that the request stands on
      * @param unit code of the unit; null for the home unit
+     * @param told hears how far it is, now and then
      * @throws Problem.Missing if there is no such unit
      * @throws Problem.Malformed if several requests stand on that approval and none is named
      * @throws Problem.NotApproved if no request with a yes stands on that approval
@@ -187,7 +251,7 @@ public class Packages {
      * @throws Problem.DataChanged if the records are not any more what was approved
      * @throws Problem.NotWritten if it could not be written; then nothing of it is left
      */
-    public Exported export(@Nullable UUID request, String approval, @Nullable String unit) {
+    public Exported export(@Nullable UUID request, String approval, @Nullable String unit, Consumer<String> told) {
         List<DataRequest> standing = transactions.read(dsl -> new RequestStore(dsl)
                 .all(Sites.named(dsl, unit)).stream()
                         .filter(one -> one.status() == Step.Status.APPROVED
@@ -201,11 +265,15 @@ public class Packages {
             throw new Problem.Malformed(Fault.parameter(
                     "request", "request.several", "Several requests stand on this approval; name one of them."));
         }
-        Link link = linked(standing.get(0));
+        Link link = linked(standing.get(0), told);
         return new Exported(
                 fetch(link.secret()).file(),
                 List.of(
-                        link.rows() + " rows, for: " + link.request().terms().recipient()
+                        (link.request().choice().profile() == Profile.INTERNAL_PSEUDONYMISED
+                                        ? "Never leaves the organisation. "
+                                        : "")
+                                + link.rows() + " rows, for: "
+                                + link.request().terms().recipient()
                                 + ". The approval holds until "
                                 + link.request().terms().approvalExpires() + ".",
                         "SHA-256 " + link.file().sha256()));
@@ -213,29 +281,32 @@ public class Packages {
 
     private record Made(DataRequest request, PackageFile.Written written, int rows) {}
 
-    private Made make(DataRequest asked) {
+    private Made make(DataRequest asked, Making making) {
         sweep();
         record Read(DataRequest request, List<Candidate> chosen) {}
         Read read = transactions.read(dsl -> {
             DataRequest request = ready(dsl, asked.id());
-            return new Read(request, CandidateQuery.chosen(dsl, request.choice(), request.id(), request.version()));
+            return new Read(request, CandidateQuery.chosen(dsl, request, making::one));
         });
         DataRequest request = read.request();
         Choice choice = request.choice();
         Approval approval = Objects.requireNonNull(request.last().approval());
-        Coarsening coarsening = Coarsening.of(choice.profile(), choice.variables(), read.chosen(), approval.rare());
+        making.begin(Making.Stage.JUDGING);
+        Coarsening coarsening = Coarsening.of(choice, read.chosen(), approval.rare());
         if (coarsening.rows().size() != approval.allowed()) {
             throw new Problem.DataChanged();
         }
-        Contents contents = Contents.of(coarsening, coarsening.at(approval.levels()), choice.answers());
+        Contents contents = Contents.of(coarsening, coarsening.at(approval.levels()), keys.of(request.id(), choice));
         if (!contents.digest().equals(approval.digest())) {
             throw new Problem.DataChanged();
         }
+        making.begin(Making.Stage.WRITING);
         try {
             PackageFile.Written written = PackageFile.write(
                     file(request),
                     new Papers(request, approval, contents, software, page(contents.report())),
-                    contents.released());
+                    contents.released(),
+                    making::one);
             return new Made(request, written, contents.released().rows().size());
         } catch (IOException e) {
             throw new Problem.NotWritten(e);
@@ -277,10 +348,19 @@ public class Packages {
         }
     }
 
-    /** Takes away what a machine that stopped in the middle has left. */
+    /** Once an hour: no file outlives its links, so none of an approval that is over stays. */
+    @Scheduled(fixedDelay = HOUR_MS)
+    void hourly() {
+        try {
+            sweep();
+        } catch (Problem.NotWritten e) {
+            LOG.error("Packages whose links are over were not deleted; tried again in an hour.");
+        }
+    }
+
     private void sweep() {
         try {
-            PackageFile.sweep(folder, ABANDONED);
+            PackageFile.sweep(folder, LINK);
         } catch (IOException e) {
             throw new Problem.NotWritten(e);
         }

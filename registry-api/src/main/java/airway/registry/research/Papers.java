@@ -14,6 +14,7 @@ import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Locale;
 import java.util.Map;
+import java.util.Objects;
 import tools.jackson.core.util.DefaultIndenter;
 import tools.jackson.core.util.DefaultPrettyPrinter;
 import tools.jackson.databind.ObjectWriter;
@@ -37,8 +38,12 @@ record Papers(DataRequest request, Approval approval, Contents contents, String 
 
     private static final String REPORT = "risk-report";
 
-    /** Each part by its name, in the order in which they are written. */
-    Map<String, String> texts(PackageFile.Part rows) {
+    /**
+     * Each part by its name, in the order in which they are written.
+     *
+     * @param rows the files with the rows
+     */
+    Map<String, String> texts(Map<String, PackageFile.Part> rows) {
         Map<String, String> texts = new LinkedHashMap<>();
         texts.put("datapackage.json", json(dataPackage(rows)));
         texts.put("README.md", readMe());
@@ -58,26 +63,26 @@ record Papers(DataRequest request, Approval approval, Contents contents, String 
     }
 
     /** Data Package and Table Schema, version 2 of the standard. */
-    private ObjectNode dataPackage(PackageFile.Part rows) {
+    private ObjectNode dataPackage(Map<String, PackageFile.Part> rows) {
         ObjectNode out = new JsonMapper()
                 .createObjectNode()
                 .put("$schema", "https://datapackage.org/profiles/2.0/datapackage.json")
                 .put("name", "airway-events")
                 .put("id", "urn:uuid:" + request.id())
                 .put("title", "Intubations of one unit, for research")
-                .put("description", "See README.md, codebook.md and risk-report.json.")
+                .put(
+                        "description",
+                        (internal() ? "Never leaves the organisation. " : "")
+                                + "See README.md, codebook.md and risk-report.json.")
                 .put("version", String.valueOf(request.version()))
                 .put("created", day() + "T00:00:00Z");
-        ObjectNode resource = out.putArray("resources").addObject();
-        resource.put("name", "events")
-                .put("type", "table")
-                .put("path", PackageFile.ROWS)
+        ArrayNode resources = out.putArray("resources");
+        ObjectNode resource = resource(resources, "events", PackageFile.ROWS, rows)
                 .put("title", "One row for each intubation")
+                .put("type", "table")
                 .put("format", "csv")
                 .put("mediatype", "text/csv")
-                .put("encoding", "utf-8")
-                .put("bytes", rows.bytes())
-                .put("hash", "sha256:" + rows.sha256());
+                .put("encoding", "utf-8");
         resource.putObject("dialect")
                 .put("$schema", "https://datapackage.org/profiles/2.0/tabledialect.json")
                 .put("delimiter", ",")
@@ -91,7 +96,7 @@ record Papers(DataRequest request, Approval approval, Contents contents, String 
         for (Released.Column column : contents.released().columns()) {
             ObjectNode field = fields.addObject()
                     .put("name", column.name())
-                    .put("type", "string")
+                    .put("type", column.type())
                     .put("title", column.title())
                     .put("description", column.description() + " Told as: " + column.how() + ".");
             if (!column.values().isEmpty()) {
@@ -105,7 +110,23 @@ record Papers(DataRequest request, Approval approval, Contents contents, String 
         ArrayNode missing = schema.putArray("missingValues");
         Missing.WORDS.forEach(
                 (value, words) -> missing.addObject().put("value", value).put("label", words));
+        resource(resources, "events-parquet", PackageFile.PARQUET, rows)
+                .put("title", "The same rows as Apache Parquet")
+                .put("description", "Texts as in the first resource, which counts; null where nothing was recorded.")
+                .put("format", "parquet")
+                .put("mediatype", "application/vnd.apache.parquet");
         return out;
+    }
+
+    private static ObjectNode resource(
+            ArrayNode resources, String name, String path, Map<String, PackageFile.Part> rows) {
+        PackageFile.Part part = Objects.requireNonNull(rows.get(path));
+        return resources
+                .addObject()
+                .put("name", name)
+                .put("path", path)
+                .put("bytes", part.bytes())
+                .put("hash", "sha256:" + part.sha256());
     }
 
     /** What can be handed on of a record of provenance: no name of a unit or of a person. */
@@ -129,6 +150,7 @@ record Papers(DataRequest request, Approval approval, Contents contents, String 
         } else {
             out.putObject("audit_head").put("place", head.seq()).put("hash", head.hash());
         }
+        out.put("held_against", approval.heldAgainst()).put("stays_in_the_organisation", internal());
         if (approval.acceptedLoss() == null) {
             out.putNull("accepted_loss_percent");
         } else {
@@ -142,6 +164,7 @@ record Papers(DataRequest request, Approval approval, Contents contents, String 
         ObjectNode query = new JsonMapper()
                 .createObjectNode()
                 .put("profile", choice.profile().code())
+                .put("safe_harbor", choice.safeHarbor())
                 .put(
                         "from",
                         choice.cohort().from() == null
@@ -164,6 +187,10 @@ record Papers(DataRequest request, Approval approval, Contents contents, String 
         return query;
     }
 
+    private boolean internal() {
+        return request.choice().profile() == Profile.INTERNAL_PSEUDONYMISED;
+    }
+
     private static String sha256(String text) {
         return HexFormat.of().formatHex(Contents.sha256().digest(text.getBytes(StandardCharsets.UTF_8)));
     }
@@ -175,7 +202,7 @@ record Papers(DataRequest request, Approval approval, Contents contents, String 
                 "",
                 "- Purpose: " + request.terms().purpose(),
                 "- Who holds it: " + request.terms().recipient() + " ("
-                        + request.choice().profile().title() + ")",
+                        + request.choice().holder() + ")",
                 "- Approval: " + request.terms().approvalReference() + ", until "
                         + request.terms().approvalExpires(),
                 "- Unit: " + Site.KINDS.getOrDefault(request.site().kind(), "another kind")
@@ -189,16 +216,31 @@ record Papers(DataRequest request, Approval approval, Contents contents, String 
                         + " hand them on. Delete them when the approval is over. Tell the unit if you recognise somebody all the"
                         + " same. Local rules and the agreement come first.",
                 "",
-                request.choice().profile() == Profile.PUBLIC
-                        ? "The rows carry no key and are meant for anybody; whether they are anonymous in the sense of the law is"
-                                + " for the data protection officer to say."
-                        : "In the hands of the unit these rows stay personal data; treat them as such unless your data protection"
-                                + " officer says otherwise.",
+                internal()
+                        ? "**Never leaves the organisation.** These are data of persons"
+                                + (request.choice().pseudonymised()
+                                        ? ": rows of one child can be joined by `patient_code`, and whoever holds the key of the"
+                                                + " registry can tell whose they are."
+                                        : ".")
+                                + " Hand them to nobody outside, keep them where such data are kept, and ask for another kind"
+                                + " of package for anybody else."
+                        : request.choice().profile() == Profile.PUBLIC
+                                ? "The rows carry no key and are meant for anybody; whether they are anonymous in the sense of the law is"
+                                        + " for the data protection officer to say."
+                                : "In the hands of the unit these rows stay personal data; treat them as such unless your data protection"
+                                        + " officer says otherwise.",
+                "",
+                request.choice().safeHarbor()
+                        ? "Nothing finer than a year, no place below the kind of unit and no code for a child is here, as the safe"
+                                + " harbor of 45 CFR 164.514(b)(2) asks among other things. That is a floor: a rare child can be"
+                                + " known without any of them. Whether the rule is met is for whoever answers for it to say."
+                        : "Held against " + approval.heldAgainst() + " earlier packages of the unit, one by one.",
                 "",
                 "## Files",
                 "",
                 "- `data/events.csv`: the rows; UTF-8, RFC 4180. One row for each intubation, in the order of the values, which"
                         + " tells nothing.",
+                "- `data/events.parquet`: the same rows as Apache Parquet; null where nothing was recorded.",
                 "- `datapackage.json`: the same described for programs (Data Package and Table Schema, version 2).",
                 "- `codebook.md`: what each column and value means, with sources.",
                 "- `risk-report.json`, `risk-report.html`: how well the children are hidden, and how that was found.",

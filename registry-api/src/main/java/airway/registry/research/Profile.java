@@ -10,7 +10,9 @@ enum Profile {
     /** Anybody. The threshold is that of a regulator of medicines for public release, from memory. */
     PUBLIC("Anybody may have it", 0.09, false),
     /** The usual one. */
-    CONTROLLED("One named researcher, under an agreement", 0.20, true);
+    CONTROLLED("One named researcher, under an agreement", 0.20, true),
+    /** People of the organisation that holds the records: rows of one child can be joined, so these are data of persons. */
+    INTERNAL_PSEUDONYMISED("People of this organisation only, under pseudonyms", 0.34, true);
 
     /** The largest share of rows that may be left out. */
     static final double MOST_REMOVED = 0.05;
@@ -26,7 +28,7 @@ enum Profile {
     }
 
     public String code() {
-        return name().toLowerCase(Locale.ROOT);
+        return name().toLowerCase(Locale.ROOT).replace('_', '-');
     }
 
     public String title() {

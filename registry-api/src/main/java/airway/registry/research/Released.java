@@ -10,13 +10,16 @@ import java.io.Writer;
 import java.nio.charset.StandardCharsets;
 import java.util.ArrayList;
 import java.util.Comparator;
+import java.util.HashMap;
 import java.util.HashSet;
 import java.util.List;
+import java.util.Map;
 import java.util.Set;
 import java.util.TreeSet;
 import java.util.regex.Pattern;
 import org.apache.commons.csv.CSVFormat;
 import org.apache.commons.csv.CSVPrinter;
+import org.jspecify.annotations.Nullable;
 
 /**
  * The rows that leave, coarse, and in the order of their values: an order of time or of keys would tell something.
@@ -28,15 +31,33 @@ record Released(List<Column> columns, List<String> leftOut, List<List<String>> r
     /** Nothing that a spreadsheet would take for a formula, and nothing that was typed. */
     private static final Pattern SAFE = Pattern.compile("|[A-Za-z0-9<][A-Za-z0-9 ._<+-]*");
 
+    /** How a day is told that is shifted. */
+    static final String SHIFTED = "days, earlier by up to a year, by the same number for all of one child";
+
+    private static final String TEXT = "string";
+    private static final String OWN_RULES = "the registry's own rules of privacy";
+    private static final Column CHILD = new Column(
+            "patient_code",
+            TEXT,
+            "Child",
+            "A pseudonym of the child for this package alone. Rows of one child have the same one where its hospital number is"
+                    + " known to the registry; else each row has its own.",
+            OWN_RULES,
+            "a pseudonym, made with a key of this package",
+            false,
+            List.of());
+
     /**
      * A column.
      *
+     * @param type as Table Schema names it
      * @param how how coarse it is told, in words
      * @param ordered whether its values have an order
      * @param values the values that stand in it, with their words, those for "no value" left out
      */
     record Column(
             String name,
+            String type,
             String title,
             String description,
             String source,
@@ -44,7 +65,13 @@ record Released(List<Column> columns, List<String> leftOut, List<List<String>> r
             boolean ordered,
             List<Code> values) {}
 
-    static Released of(Coarsening coarsening, Generalisation found, List<Answer> answers) {
+    /**
+     * Makes the rows.
+     *
+     * @param pseudonyms of the package; null where its rows carry none
+     */
+    static Released of(Coarsening coarsening, Generalisation found, @Nullable Pseudonyms pseudonyms) {
+        Choice choice = coarsening.choice();
         List<Integer> told = new ArrayList<>();
         List<String> leftOut = new ArrayList<>();
         for (int i = 0; i < coarsening.variables().size(); i++) {
@@ -56,26 +83,46 @@ record Released(List<Column> columns, List<String> leftOut, List<List<String>> r
                 told.add(i);
             }
         }
-        List<List<String>> rows = rows(coarsening, found, told, answers);
+        List<List<String>> rows = rows(coarsening, found, told, pseudonyms);
         List<Column> columns = new ArrayList<>();
+        if (pseudonyms != null) {
+            columns.add(CHILD);
+            if (choice.shifted()) {
+                columns.add(shifted());
+            }
+        }
         for (int number : told) {
             columns.add(column(coarsening, found, number, values(rows, columns.size())));
         }
-        for (Answer answer : answers) {
+        for (Answer answer : choice.answers()) {
             columns.add(column(answer, values(rows, columns.size())));
         }
         return new Released(columns, leftOut, rows);
     }
 
     private static List<List<String>> rows(
-            Coarsening coarsening, Generalisation found, List<Integer> told, List<Answer> answers) {
+            Coarsening coarsening, Generalisation found, List<Integer> told, @Nullable Pseudonyms pseudonyms) {
+        Choice choice = coarsening.choice();
         Set<Integer> removed = new HashSet<>(found.removed());
+        Map<List<String>, List<String>> shared = new HashMap<>();
         List<List<String>> rows = new ArrayList<>();
         for (int i = 0; i < coarsening.allowed().size(); i++) {
             if (removed.contains(i)) {
                 continue;
             }
+            Candidate one = coarsening.allowed().get(i);
             List<String> row = new ArrayList<>();
+            if (pseudonyms != null) {
+                row.add(pseudonyms.patient(one.patient()));
+                if (choice.shifted()) {
+                    row.add(
+                            one.day() == null
+                                    ? Missing.UNKNOWN
+                                    : pseudonyms
+                                            .shifted(one.patient(), one.day())
+                                            .toString());
+                }
+            }
             for (int number : told) {
                 row.add(coarsening
                         .rows()
@@ -84,19 +131,33 @@ record Released(List<Column> columns, List<String> leftOut, List<List<String>> r
                         .get(number)
                         .get(found.levels().get(number)));
             }
-            for (Answer answer : answers) {
-                String value = coarsening.allowed().get(i).answers().get(answer.place());
+            for (Answer answer : choice.answers()) {
+                String value = one.answers().get(answer.place());
                 boolean rare = coarsening
                         .rare()
                         .getOrDefault(answer.variable(), Set.of())
                         .contains(value);
                 row.add(rare ? Coarsening.OTHER : value);
             }
-            row.forEach(Released::check);
-            rows.add(row);
+            rows.add(shared.computeIfAbsent(row, Released::checked));
         }
-        rows.sort(Comparator.comparing(row -> String.join("\u0000", row)));
+        rows.sort(Released::inOrder);
         return rows;
+    }
+
+    private static int inOrder(List<String> one, List<String> other) {
+        for (int i = 0; i < one.size(); i++) {
+            int order = one.get(i).compareTo(other.get(i));
+            if (order != 0) {
+                return order;
+            }
+        }
+        return 0;
+    }
+
+    private static List<String> checked(List<String> row) {
+        row.forEach(Released::check);
+        return List.copyOf(row);
     }
 
     private static void check(String value) {
@@ -112,11 +173,26 @@ record Released(List<Column> columns, List<String> leftOut, List<List<String>> r
         return values;
     }
 
+    private static Column shifted() {
+        KnownVariable variable = KnownVariable.ENCOUNTER_START;
+        return new Column(
+                variable.variable(),
+                "date",
+                variable.title(),
+                "The day, earlier by a number of days that is the same for all rows of a child and is kept nowhere. Time between"
+                        + " two rows of a child is as it was; season and day of the week tell nothing.",
+                OWN_RULES,
+                SHIFTED,
+                true,
+                List.of());
+    }
+
     private static Column column(Coarsening coarsening, Generalisation found, int number, Set<String> values) {
         KnownVariable variable = coarsening.variables().get(number);
         int level = found.levels().get(number) + Coarsening.finest(coarsening.profile(), variable);
         return new Column(
                 variable.variable(),
+                TEXT,
                 variable.title(),
                 Dictionary.current().variable(variable.variable()).description(),
                 Dictionary.current().variable(variable.variable()).source(),
@@ -130,6 +206,7 @@ record Released(List<Column> columns, List<String> leftOut, List<List<String>> r
     private static Column column(Answer answer, Set<String> values) {
         return new Column(
                 answer.variable(),
+                TEXT,
                 answer.title(),
                 answer.description(),
                 answer.source(),
@@ -148,14 +225,24 @@ record Released(List<Column> columns, List<String> leftOut, List<List<String>> r
         return order;
     }
 
-    /** As CSV (RFC 4180) with a line of names, in UTF-8; the stream stays open. */
-    void write(OutputStream out) throws IOException {
+    /**
+     * As CSV (RFC 4180) with a line of names, in UTF-8; the stream stays open.
+     *
+     * @param each runs after every row
+     */
+    void write(OutputStream out, Runnable each) throws IOException {
         Writer writer = new OutputStreamWriter(out, StandardCharsets.UTF_8);
         CSVPrinter csv = new CSVPrinter(writer, CSVFormat.RFC4180);
         csv.printRecord(columns.stream().map(Column::name).toList());
         for (List<String> row : rows) {
             csv.printRecord(row);
+            each.run();
         }
         csv.flush();
+    }
+
+    /** The same rows as Apache Parquet; the stream stays open. */
+    void writeParquet(OutputStream out) throws IOException {
+        ParquetRows.write(out, columns.stream().map(Column::name).toList(), rows);
     }
 }

@@ -16,6 +16,7 @@ import org.jspecify.annotations.Nullable;
 import org.springframework.core.io.FileSystemResource;
 import org.springframework.http.ContentDisposition;
 import org.springframework.http.HttpHeaders;
+import org.springframework.http.HttpStatus;
 import org.springframework.http.MediaType;
 import org.springframework.http.ResponseEntity;
 import org.springframework.web.bind.annotation.GetMapping;
@@ -24,6 +25,7 @@ import org.springframework.web.bind.annotation.PostMapping;
 import org.springframework.web.bind.annotation.RequestHeader;
 import org.springframework.web.bind.annotation.RequestMapping;
 import org.springframework.web.bind.annotation.RequestParam;
+import org.springframework.web.bind.annotation.ResponseStatus;
 import org.springframework.web.bind.annotation.RestController;
 import tools.jackson.databind.JsonNode;
 import tools.jackson.databind.node.ArrayNode;
@@ -37,6 +39,7 @@ class RequestApi {
     private static final Set<String> PARTS = Set.of(
             "site_id",
             "profile",
+            "safe_harbor",
             "variables",
             "from",
             "to",
@@ -133,6 +136,19 @@ class RequestApi {
     @PostMapping(path = "/requests/{id}/package", produces = MediaType.APPLICATION_JSON_VALUE)
     ObjectNode link(@PathVariable String id) {
         return RequestJson.of(packages.link(Key.of(id, "request")));
+    }
+
+    @Needs(Right.ASK_RESEARCH)
+    @GetMapping(path = "/requests/{id}/package", produces = MediaType.APPLICATION_JSON_VALUE)
+    ObjectNode making(@PathVariable String id) {
+        return RequestJson.of(packages.making(Key.of(id, "request")));
+    }
+
+    @Needs(Right.ASK_RESEARCH)
+    @ResponseStatus(HttpStatus.NO_CONTENT)
+    @PostMapping("/requests/{id}/package/cancellation")
+    void cancel(@PathVariable String id) {
+        packages.cancel(Key.of(id, "request"));
     }
 
     @Needs(Right.ASK_RESEARCH)

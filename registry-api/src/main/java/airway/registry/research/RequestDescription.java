@@ -49,7 +49,7 @@ class RequestDescription implements ApiPart {
         ObjectNode asked = answer(
                 ask,
                 201,
-                "It waits for the data guardian. Refused with approval-missing, approval-expired, never-leaves or recognisable.",
+                "It waits for the data guardian. Refused with approval-missing, approval-expired, never-leaves, recognisable or too-close.",
                 ref("DataRequest"));
         header(asked, "Location", "Where it is");
         header(asked, "ETag", "Its version");
@@ -70,8 +70,19 @@ class RequestDescription implements ApiPart {
         answer(
                 link,
                 200,
-                "For the one who asked. Refused with not-approved, approval-expired or data-changed.",
+                "For the one who asked. Refused with not-approved, approval-expired, data-changed, being-made or cancelled.",
                 ref("PackageLink"));
+        answer(
+                document.operation(
+                        "get", PATH + "/{id}/package", "readMaking", "See how far a package is that is being made"),
+                200,
+                "All null while none is being made.",
+                ref("PackageMaking"));
+        ObjectNode cancel = document.operation(
+                "post", PATH + "/{id}/package/cancellation", "cancelPackage", "Cancel a package that is being made");
+        cancel.withObject("/responses")
+                .putObject("204")
+                .put("description", "Whoever waits for it is told; nothing of it is kept.");
         ObjectNode fetch = document.operation(
                 "get",
                 "/api/v1/research/packages/{link}",
@@ -115,6 +126,7 @@ class RequestDescription implements ApiPart {
                 "own",
                 "asked_at",
                 "profile",
+                "safe_harbor",
                 "variables",
                 "from",
                 "to",
@@ -138,12 +150,14 @@ class RequestDescription implements ApiPart {
                 .put("description", "Names exactly the data that would be made; for the data guardian alone.");
         ObjectNode step = OutlookDescription.closed(
                 request.putObject("steps").put("type", "array").putObject("items"),
-                List.of("version", "status", "at", "reason", "accepted_loss_percent"));
+                List.of("version", "status", "at", "reason", "accepted_loss_percent", "held_against"));
         step.putObject("version").put("type", "integer");
         step.set("status", status());
         step.putObject("at").put("type", "string").put("format", "date-time");
         nullable(step, "reason", "string");
         nullable(step, "accepted_loss_percent", "integer");
+        nullable(step, "held_against", "integer")
+                .put("description", "Earlier packages of the unit that the data were held against.");
 
         ObjectNode approval = OutlookDescription.closed(document.schema("RequestApproval"), List.of("digest"));
         approval.putObject("digest").put("type", "string").put("description", "Of the request as it was read.");
@@ -154,6 +168,13 @@ class RequestDescription implements ApiPart {
                 .put("description", "loss_to_accept of the outlook, where there is one.");
         ObjectNode reason = OutlookDescription.closed(document.schema("RequestReason"), List.of("reason"));
         text(reason, "reason", RequestForm.LONGEST_REASON, "Nothing about a patient.");
+
+        ObjectNode making =
+                OutlookDescription.closed(document.schema("PackageMaking"), List.of("stage", "words", "done", "of"));
+        nullable(making, "stage", "string").put("description", "reading, judging or writing");
+        nullable(making, "words", "string");
+        nullable(making, "done", "integer").put("description", "Records or rows that this stage is through with.");
+        nullable(making, "of", "integer").put("description", "Records that it is made of.");
 
         ObjectNode link = OutlookDescription.closed(
                 document.schema("PackageLink"), List.of("href", "expires_at", "sha256", "bytes", "rows"));
@@ -168,6 +189,10 @@ class RequestDescription implements ApiPart {
         properties.set(
                 "profile",
                 OutlookDescription.codes(Arrays.stream(Profile.values()).map(Profile::code)));
+        properties
+                .putObject("safe_harbor")
+                .put("type", "boolean")
+                .put("description", "Whether nothing finer than a year and no code for a child may leave.");
         properties.set("variables", list(OutlookDescription.offered()));
         properties.putObject("from").put("type", "string");
         properties.putObject("to").put("type", "string");

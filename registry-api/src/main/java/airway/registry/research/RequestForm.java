@@ -32,26 +32,16 @@ final class RequestForm {
     /**
      * Reads it.
      *
-     * @throws Problem.Malformed with every parameter of the choice that cannot be taken
      * @throws Problem.NeverLeaves if it names what is in no package
-     * @throws Problem.ApprovalMissing if it is not said by what it is approved, and until when
+     * @throws Problem.Malformed if part of the choice cannot be taken; with every fault, also those of the boxes below it
+     * @throws Problem.ApprovalMissing if it is not said by what it is approved, and until when; with every empty box
      * @throws Problem.Invalid if it is not said who will hold the data and what for
      */
     static Asked read(Map<String, List<String>> parameters, List<Site> sites) {
-        Map<String, List<String>> chosen = new HashMap<>(parameters);
-        chosen.keySet().removeAll(OWN);
-        Choice choice = OutlookForm.read(chosen, sites);
         List<Fault> faults = new ArrayList<>();
-        if (choice.cohort().sites().size() != 1) {
-            faults.add(Fault.parameter("site_id", "site.one", "Name one unit."));
-        }
-        if (!choice.cohort().setups().isEmpty()) {
-            faults.add(Fault.parameter(
-                    "device_setup_id", "parameter.unknown", "Set-ups are local; name their kind, size or material."));
-        }
-        if (!faults.isEmpty()) {
-            throw new Problem.Malformed("The request has parameters that cannot be taken.", faults);
-        }
+        String purpose = text(parameters, "purpose", LONGEST_PURPOSE, "Write what it is for", faults);
+        String recipient = text(parameters, "recipient", LONGEST_RECIPIENT, "Write who will hold the data", faults);
+        int before = faults.size();
         String reference = text(
                 parameters,
                 "approval_reference",
@@ -64,15 +54,40 @@ final class RequestForm {
             faults.add(Fault.at(
                     "/approval_expires", "required", "Write the last day on which the approval holds, as 2027-12-31."));
         }
-        if (expires == null || !faults.isEmpty()) {
+        Choice choice = choice(parameters, sites, faults);
+        if (expires == null || faults.size() > before) {
             throw new Problem.ApprovalMissing(faults);
         }
-        String purpose = text(parameters, "purpose", LONGEST_PURPOSE, "Write what it is for", faults);
-        String recipient = text(parameters, "recipient", LONGEST_RECIPIENT, "Write who will hold the data", faults);
         if (!faults.isEmpty()) {
             throw new Problem.Invalid(faults);
         }
         return new Asked(choice, new Terms(purpose, recipient, reference, expires));
+    }
+
+    /** Which data; where it cannot be taken, what is wrong beside it is told with it. */
+    private static Choice choice(Map<String, List<String>> parameters, List<Site> sites, List<Fault> beside) {
+        Map<String, List<String>> chosen = new HashMap<>(parameters);
+        chosen.keySet().removeAll(OWN);
+        List<Fault> faults = new ArrayList<>();
+        try {
+            Choice choice = OutlookForm.read(chosen, sites);
+            if (choice.cohort().sites().size() != 1) {
+                faults.add(Fault.parameter("site_id", "site.one", "Name one unit."));
+            }
+            if (!choice.cohort().setups().isEmpty()) {
+                faults.add(Fault.parameter(
+                        "device_setup_id",
+                        "parameter.unknown",
+                        "Set-ups are local; name their kind, size or material."));
+            }
+            if (faults.isEmpty()) {
+                return choice;
+            }
+        } catch (Problem.Malformed e) {
+            faults.addAll(e.faults());
+        }
+        faults.addAll(beside);
+        throw new Problem.Malformed("The request has parameters that cannot be taken.", faults);
     }
 
     /**

@@ -1,6 +1,7 @@
 package airway.registry.research;
 
 import java.util.List;
+import java.util.Optional;
 import org.jspecify.annotations.Nullable;
 import tools.jackson.databind.json.JsonMapper;
 import tools.jackson.databind.node.ArrayNode;
@@ -28,7 +29,8 @@ final class RequestJson {
                 .put("status", request.status().code())
                 .put("own", Requests.own(request))
                 .put("asked_at", request.at().toString())
-                .put("profile", choice.profile().code());
+                .put("profile", choice.profile().code())
+                .put("safe_harbor", choice.safeHarbor());
         ArrayNode variables = out.putArray("variables");
         choice.variables().forEach(variable -> variables.add(variable.variable()));
         choice.answers().forEach(answer -> variables.add(answer.variable()));
@@ -53,6 +55,7 @@ final class RequestJson {
                     .put("reason", step.reason());
             Approval approval = step.approval();
             one.put("accepted_loss_percent", approval == null ? null : approval.acceptedLoss());
+            one.put("held_against", approval == null ? null : approval.heldAgainst());
         }
         return out;
     }
@@ -67,6 +70,15 @@ final class RequestJson {
         out.set("outlook", OutlookJson.of(looked.outlook()));
         out.put("digest", digest);
         return out;
+    }
+
+    /** How far a package is; all null while none is being made. */
+    static ObjectNode of(Optional<Making> making) {
+        return JSON.createObjectNode()
+                .put("stage", making.map(one -> one.stage().code()).orElse(null))
+                .put("words", making.map(Making::words).orElse(null))
+                .put("done", making.map(Making::done).orElse(null))
+                .put("of", making.map(Making::of).orElse(null));
     }
 
     static ObjectNode of(Packages.Link link) {

@@ -19,6 +19,7 @@ import java.util.function.Supplier;
 import org.jspecify.annotations.Nullable;
 import org.springframework.core.io.FileSystemResource;
 import org.springframework.http.HttpStatus;
+import org.springframework.http.MediaType;
 import org.springframework.http.ResponseEntity;
 import org.springframework.stereotype.Controller;
 import org.springframework.web.bind.annotation.GetMapping;
@@ -116,11 +117,35 @@ class RequestPages {
                             "linkWords",
                             link.rows() + " rows, " + link.file().bytes() / 1024 + " KiB. The link serves once, until "
                                     + at(link.expires(), link.request().site()) + ", for you alone.");
-        } catch (Problem.NotApproved | Problem.ApprovalExpired | Problem.DataChanged | Problem.NotWritten e) {
+        } catch (Problem.NotApproved
+                | Problem.ApprovalExpired
+                | Problem.DataChanged
+                | Problem.BeingMade
+                | Problem.Cancelled
+                | Problem.NotWritten e) {
             return page(key, HttpStatus.CONFLICT)
                     .addObject("refused", e.title())
                     .addObject("why", e.detail());
         }
+    }
+
+    /** How far it is, as a sentence for whoever waits; nothing while none is being made. */
+    @Needs(Right.ASK_RESEARCH)
+    @GetMapping(path = "/research/requests/{id}/package/progress", produces = MediaType.TEXT_PLAIN_VALUE)
+    ResponseEntity<String> progress(@PathVariable String id) {
+        return packages.making(Key.of(id, "request"))
+                .map(making -> ResponseEntity.ok(making.words()))
+                .orElse(ResponseEntity.noContent().build());
+    }
+
+    @Needs(Right.ASK_RESEARCH)
+    @PostMapping("/research/requests/{id}/package/cancellation")
+    ModelAndView cancel(@PathVariable String id) {
+        UUID key = Key.of(id, "request");
+        packages.cancel(key);
+        RedirectView there = new RedirectView("/research/requests/" + key);
+        there.setStatusCode(HttpStatus.SEE_OTHER);
+        return new ModelAndView(there);
     }
 
     @Needs(Right.ASK_RESEARCH)
@@ -149,6 +174,7 @@ class RequestPages {
                 | Problem.Stale
                 | Problem.ApprovalExpired
                 | Problem.Recognisable
+                | Problem.TooClose
                 | Problem.DataChanged
                 | Problem.LossNotAccepted e) {
             return page(id, HttpStatus.CONFLICT)
@@ -187,9 +213,7 @@ class RequestPages {
     private static List<Line> facts(DataRequest request) {
         Choice choice = request.choice();
         List<Line> facts = new ArrayList<>(List.of(
-                new Line(
-                        "Who will hold it",
-                        request.terms().recipient() + ". " + choice.profile().title() + "."),
+                new Line("Who will hold it", request.terms().recipient() + ". " + choice.holder() + "."),
                 new Line(
                         "Approval",
                         request.terms().approvalReference() + ", until "

@@ -2,6 +2,8 @@ package airway.registry.research;
 
 import static airway.sql.generated.research.Tables.CANDIDATE;
 import static airway.sql.generated.research.Tables.CHOSEN;
+import static airway.sql.generated.research.Tables.FETCHED;
+import static airway.sql.generated.research.Tables.LINK;
 import static airway.sql.generated.research.Tables.REQUEST;
 import static airway.sql.generated.research.Tables.STEP;
 
@@ -15,11 +17,14 @@ import java.time.YearMonth;
 import java.time.ZoneOffset;
 import java.util.ArrayList;
 import java.util.Arrays;
+import java.util.HashMap;
+import java.util.HashSet;
 import java.util.HexFormat;
 import java.util.LinkedHashMap;
 import java.util.LinkedHashSet;
 import java.util.List;
 import java.util.Map;
+import java.util.Objects;
 import java.util.Set;
 import java.util.TreeMap;
 import java.util.TreeSet;
@@ -39,6 +44,7 @@ import tools.jackson.databind.node.ObjectNode;
 final class RequestStore {
     private static final JsonMapper JSON = new JsonMapper();
     private static final HexFormat HEX = HexFormat.of();
+    private static final int BATCH = 50_000;
 
     private final DSLContext dsl;
 
@@ -81,6 +87,7 @@ final class RequestStore {
                         STEP.ALLOWED,
                         STEP.REMOVED,
                         STEP.ACCEPTED_LOSS,
+                        STEP.HELD_AGAINST,
                         STEP.DIGEST,
                         STEP.CUT_OFF,
                         STEP.SEAL_SEQ,
@@ -111,6 +118,7 @@ final class RequestStore {
                 .set(REQUEST.SITE_ID, choice.cohort().sites().get(0).no())
                 .set(REQUEST.REQUEST_ID, id)
                 .set(REQUEST.PROFILE, choice.profile().code())
+                .set(REQUEST.SAFE_HARBOR, choice.safeHarbor())
                 .set(
                         REQUEST.VARIABLES,
                         choice.variables().stream().map(KnownVariable::variable).toArray(String[]::new))
@@ -155,8 +163,12 @@ final class RequestStore {
                 .execute();
     }
 
-    /** Adds a yes, with the records that it is about. */
-    void approve(DataRequest request, Approval approval, List<Candidate> chosen) {
+    /**
+     * Adds a yes, with the records that it is about.
+     *
+     * @param leftOut numbers of those whose row is left out
+     */
+    void approve(DataRequest request, Approval approval, List<Candidate> chosen, Set<Integer> leftOut) {
         Approval.Head head = approval.head();
         Integer accepted = approval.acceptedLoss();
         short unit = request.site().no();
@@ -176,19 +188,72 @@ final class RequestStore {
                 .set(STEP.ALLOWED, approval.allowed())
                 .set(STEP.REMOVED, approval.removed())
                 .set(STEP.ACCEPTED_LOSS, accepted == null ? null : accepted.shortValue())
+                .set(STEP.HELD_AGAINST, approval.heldAgainst())
                 .set(STEP.DIGEST, HEX.parseHex(approval.digest()))
                 .set(STEP.CUT_OFF, approval.cutOff().atOffset(ZoneOffset.UTC))
                 .set(STEP.SEAL_SEQ, head == null ? null : head.seq())
                 .set(STEP.SEAL_HASH, head == null ? null : HEX.parseHex(head.hash()))
                 .execute();
-        dsl.execute(
-                "insert into research.chosen (site_id, request_id, version, encounter_id, encounter_version)"
-                        + " select {0}, {1}, {2}, c.e, c.v from unnest({3}, {4}) as c(e, v)",
-                DSL.val(unit),
-                DSL.val(request.id()),
-                DSL.val(version),
-                DSL.val(chosen.stream().map(Candidate::encounter).toArray(UUID[]::new)),
-                DSL.val(chosen.stream().map(Candidate::version).toArray(Integer[]::new)));
+        for (int from = 0; from < chosen.size(); from += BATCH) {
+            List<Candidate> some = chosen.subList(from, Math.min(from + BATCH, chosen.size()));
+            Boolean[] out = new Boolean[some.size()];
+            for (int i = 0; i < out.length; i++) {
+                out[i] = leftOut.contains(from + i);
+            }
+            dsl.execute(
+                    "insert into research.chosen (site_id, request_id, version, encounter_id, encounter_version, left_out)"
+                            + " select {0}, {1}, {2}, c.e, c.v, c.o from unnest({3}, {4}, {5}) as c(e, v, o)",
+                    DSL.val(unit),
+                    DSL.val(request.id()),
+                    DSL.val(version),
+                    DSL.val(some.stream().map(Candidate::encounter).toArray(UUID[]::new)),
+                    DSL.val(some.stream().map(Candidate::version).toArray(Integer[]::new)),
+                    DSL.val(out));
+        }
+    }
+
+    /** Waits for whoever else says yes in the unit: each yes is held against the ones before. */
+    void hold(Site site) {
+        dsl.execute("select pg_advisory_xact_lock(hashtextextended({0}, 0))", DSL.val("research of " + site.no()));
+    }
+
+    /**
+     * What has left a unit, or may at any moment: packages that were fetched, and each newest yes of a request.
+     *
+     * @param giving a request whose newest yes counts only if its package was fetched: a new one takes its place
+     */
+    List<Earlier.Gone> gone(Site site, @Nullable UUID giving) {
+        Map<UUID, Set<Integer>> fetched = new HashMap<>();
+        dsl.selectDistinct(LINK.REQUEST_ID, LINK.VERSION)
+                .from(LINK)
+                .join(FETCHED)
+                .on(FETCHED.LINK_HASH.eq(LINK.LINK_HASH))
+                .where(LINK.SITE_ID.eq(site.no()))
+                .forEach(row -> fetched.computeIfAbsent(row.value1(), none -> new HashSet<>())
+                        .add(row.value2()));
+        List<Earlier.Gone> gone = new ArrayList<>();
+        for (DataRequest request : all(site)) {
+            for (Step step : request.steps()) {
+                Approval approval = step.approval();
+                boolean counts = fetched.getOrDefault(request.id(), Set.of()).contains(step.version())
+                        || (step.version() == request.version() && !request.id().equals(giving));
+                if (approval != null && counts) {
+                    gone.add(new Earlier.Gone(request.choice(), approval, rows(request, step.version())));
+                }
+            }
+        }
+        return gone;
+    }
+
+    private Map<UUID, Integer> rows(DataRequest request, int version) {
+        return dsl.select(CHOSEN.ENCOUNTER_ID, CHOSEN.ENCOUNTER_VERSION)
+                .from(CHOSEN)
+                .where(
+                        CHOSEN.SITE_ID.eq(request.site().no()),
+                        CHOSEN.REQUEST_ID.eq(request.id()),
+                        CHOSEN.VERSION.eq(version),
+                        CHOSEN.LEFT_OUT.isFalse())
+                .fetchMap(CHOSEN.ENCOUNTER_ID, CHOSEN.ENCOUNTER_VERSION);
     }
 
     /** Whether every record of an approval is still as it was, and may still leave. */
@@ -249,6 +314,7 @@ final class RequestStore {
         String about = row.get(REQUEST.ABOUT_VARIABLE);
         Choice choice = new Choice(
                 Profile.named(row.get(REQUEST.PROFILE)).orElseThrow(),
+                row.get(REQUEST.SAFE_HARBOR),
                 Arrays.stream(row.get(REQUEST.VARIABLES))
                         .map(name -> KnownVariable.named(name).orElseThrow())
                         .toList(),
@@ -295,6 +361,7 @@ final class RequestStore {
                         row.get(STEP.ALLOWED),
                         row.get(STEP.REMOVED),
                         accepted == null ? null : accepted.intValue(),
+                        Objects.requireNonNullElse(row.get(STEP.HELD_AGAINST), 0),
                         HEX.formatHex(row.get(STEP.DIGEST)),
                         row.get(STEP.CUT_OFF).toInstant(),
                         seq == null ? null : new Approval.Head(seq, HEX.formatHex(row.get(STEP.SEAL_HASH))));

@@ -12,8 +12,8 @@ import java.time.Clock;
 import java.time.LocalDate;
 import java.util.List;
 import java.util.Map;
-import java.util.Optional;
 import java.util.OptionalInt;
+import java.util.Set;
 import java.util.UUID;
 import org.jooq.DSLContext;
 import org.jspecify.annotations.Nullable;
@@ -27,11 +27,13 @@ import org.springframework.stereotype.Component;
 class Requests {
     private final ActorTransactions transactions;
     private final Packages packages;
+    private final PackageKeys keys;
     private final Clock clock;
 
-    Requests(ActorTransactions transactions, Packages packages, Clock clock) {
+    Requests(ActorTransactions transactions, Packages packages, PackageKeys keys, Clock clock) {
         this.transactions = transactions;
         this.packages = packages;
+        this.keys = keys;
         this.clock = clock;
     }
 
@@ -50,6 +52,7 @@ class Requests {
      * @throws Problem.ApprovalMissing if there is no approval to stand on
      * @throws Problem.ApprovalExpired if that is over
      * @throws Problem.Recognisable if a child would stand out
+     * @throws Problem.TooClose if one would stand out beside what has left before
      * @throws Problem.Invalid if it is not said who will hold the data and what for
      */
     DataRequest ask(Map<String, List<String>> parameters) {
@@ -59,7 +62,7 @@ class Requests {
             if (asked.terms().expiredOn(today(site))) {
                 throw new Problem.ApprovalExpired();
             }
-            found(coarsening(dsl, asked.choice()).coarsening());
+            Judgement.of(dsl, asked.choice(), null).needed();
             RequestStore store = new RequestStore(dsl);
             UUID id = UUID.randomUUID();
             store.insert(id, asked.choice(), asked.terms());
@@ -91,16 +94,18 @@ class Requests {
         return transactions.read(dsl -> look(dsl, new RequestStore(dsl).read(id)));
     }
 
-    private static Looked look(DSLContext dsl, DataRequest request) {
-        Read read = coarsening(dsl, request.choice());
-        Optional<Generalisation> found = read.coarsening().coarse();
+    private Looked look(DSLContext dsl, DataRequest request) {
+        Judgement judged = Judgement.of(dsl, request.choice(), request.id());
         return new Looked(
                 request,
-                Outlook.of(read.coarsening(), read.matching(), found),
-                found.map(one -> Contents.of(
-                                        read.coarsening(), one, request.choice().answers())
-                                .digest())
+                judged.outlook(),
+                judged.found()
+                        .map(found -> contents(request, judged, found).digest())
                         .orElse(""));
+    }
+
+    private Contents contents(DataRequest request, Judgement judged, Generalisation found) {
+        return Contents.of(judged.coarsening(), found, keys.of(request.id(), request.choice()));
     }
 
     /**
@@ -115,6 +120,7 @@ class Requests {
      * @throws Problem.Stale if somebody else has taken a step since
      * @throws Problem.ApprovalExpired if the approval it stands on is over
      * @throws Problem.Recognisable if a child would stand out
+     * @throws Problem.TooClose if one would stand out beside what has left before
      * @throws Problem.DataChanged if the data are not any more those looked at
      * @throws Problem.LossNotAccepted if a group loses more than a tenth and the figure was not accepted
      */
@@ -125,15 +131,14 @@ class Requests {
             if (request.terms().expiredOn(today(request.site()))) {
                 throw new Problem.ApprovalExpired();
             }
-            Read read = coarsening(dsl, request.choice());
-            Generalisation found = found(read.coarsening());
-            Contents contents =
-                    Contents.of(read.coarsening(), found, request.choice().answers());
+            store.hold(request.site());
+            Judgement judged = Judgement.of(dsl, request.choice(), id);
+            Generalisation found = judged.needed();
+            Contents contents = contents(request, judged, found);
             if (!contents.digest().equals(digest)) {
                 throw new Problem.DataChanged();
             }
-            Outlook.Plan plan = Outlook.of(read.coarsening(), read.matching(), Optional.of(found))
-                    .plan();
+            Outlook.Plan plan = judged.outlook().plan();
             OptionalInt loss = plan == null ? OptionalInt.empty() : plan.lossToAccept();
             if (loss.isPresent() && !Integer.valueOf(loss.getAsInt()).equals(acceptLoss)) {
                 throw new Problem.LossNotAccepted(loss.getAsInt());
@@ -142,15 +147,17 @@ class Requests {
                     request,
                     new Approval(
                             found.levels(),
-                            read.coarsening().rare(),
-                            read.matching(),
-                            read.coarsening().rows().size(),
+                            judged.coarsening().rare(),
+                            judged.matching(),
+                            judged.coarsening().rows().size(),
                             found.removed().size(),
                             loss.isPresent() ? loss.getAsInt() : null,
+                            judged.earlier().size(),
                             contents.digest(),
                             clock.instant(),
                             store.head()),
-                    read.coarsening().allowed());
+                    judged.coarsening().allowed(),
+                    Set.copyOf(found.removed()));
             return store.read(id);
         });
     }
@@ -219,19 +226,5 @@ class Requests {
 
     private LocalDate today(Site site) {
         return LocalDate.ofInstant(clock.instant(), site.zone());
-    }
-
-    /** Records ready to be made coarse, and how many matched. */
-    private record Read(Coarsening coarsening, int matching) {}
-
-    private static Read coarsening(DSLContext dsl, Choice choice) {
-        CandidateQuery.Found found = CandidateQuery.of(dsl, choice);
-        return new Read(
-                Coarsening.of(choice.profile(), choice.variables(), found.source(), found.matching()),
-                found.matching().size());
-    }
-
-    private static Generalisation found(Coarsening coarsening) {
-        return coarsening.coarse().orElseThrow(Problem.Recognisable::new);
     }
 }

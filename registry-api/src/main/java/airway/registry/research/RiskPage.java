@@ -46,6 +46,9 @@ record RiskPage(String intro, List<Line> facts, List<Line> levels, List<Line> lo
         for (int i = 0; i < coarsening.variables().size(); i++) {
             levels.add(new Line(coarsening.variables().get(i).title(), coarsening.toldAs(report.found(), i)));
         }
+        if (coarsening.choice().shifted()) {
+            levels.add(new Line(KnownVariable.ENCOUNTER_START.title(), Released.SHIFTED + "; not judged"));
+        }
         List<Line> lost = new ArrayList<>();
         report.lost()
                 .forEach((value, loss) -> lost.add(new Line(
@@ -56,7 +59,9 @@ record RiskPage(String intro, List<Line> facts, List<Line> levels, List<Line> lo
             lost.add(new Line("The group that the purpose names", words(named)));
         }
         return new RiskPage(
-                profile.title() + ". Rules of privacy, version " + RiskReport.RULES + ".",
+                coarsening.choice().holder()
+                        + (profile == Profile.INTERNAL_PSEUDONYMISED ? ". Never leaves the organisation" : "")
+                        + ". Rules of privacy, version " + RiskReport.RULES + ".",
                 facts,
                 levels,
                 lost,

@@ -18,7 +18,7 @@ import tools.jackson.databind.node.ObjectNode;
 /** How well the children of a package are hidden, and how that was found. The same rows give the same report. */
 record RiskReport(Coarsening coarsening, Generalisation found, RecognitionRisk risk, LinkageTrial trial) {
     /** Of the rules by which it is judged; goes up when they change. */
-    static final String RULES = "1";
+    static final String RULES = "2";
 
     static final String POPULATION =
             "No table of the population is known, so every group is taken to be as large outside as it"
@@ -74,6 +74,8 @@ record RiskReport(Coarsening coarsening, Generalisation found, RecognitionRisk r
         ObjectNode out = JSON.createObjectNode()
                 .put("rules", RULES)
                 .put("profile", profile.code())
+                .put("safe_harbor", coarsening.choice().safeHarbor())
+                .put("rows_of_a_child_can_be_joined", coarsening.choice().pseudonymised())
                 .put("k_required", profile.k())
                 .put("threshold", profile.threshold())
                 .put("rows", coarsening.rows().size() - removed())
@@ -86,6 +88,11 @@ record RiskReport(Coarsening coarsening, Generalisation found, RecognitionRisk r
             levels.addObject()
                     .put("variable", coarsening.variables().get(i).variable())
                     .put("told_as", coarsening.toldAs(found, i));
+        }
+        if (coarsening.choice().shifted()) {
+            levels.addObject()
+                    .put("variable", KnownVariable.ENCOUNTER_START.variable())
+                    .put("told_as", Released.SHIFTED + "; not judged");
         }
         ArrayNode grouped = out.putArray("told_as_other");
         coarsening.rare().forEach((variable, codes) -> {

@@ -160,6 +160,7 @@ class ProblemAdvice {
                 || problem instanceof Problem.ApprovalMissing
                 || problem instanceof Problem.ApprovalExpired
                 || problem instanceof Problem.Recognisable
+                || problem instanceof Problem.TooClose
                 || problem instanceof Problem.LossNotAccepted) {
             return HttpStatus.UNPROCESSABLE_CONTENT;
         } else if (problem instanceof Problem.SignedOut) {

@@ -2,10 +2,13 @@ package airway.registry.research;
 
 import static org.assertj.core.api.Assertions.assertThat;
 
+import airway.registry.cohort.Cohort;
 import java.math.BigDecimal;
+import java.time.LocalDate;
 import java.time.YearMonth;
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Map;
 import java.util.Objects;
 import java.util.Set;
 import java.util.UUID;
@@ -15,7 +18,7 @@ import org.junit.jupiter.params.provider.CsvSource;
 
 /** What research data would be like: who may leave, what is coarsened, what is refused. */
 class OutlookTest {
-    private static Candidate child(String patient, int days, int year, String reason, boolean severe) {
+    static Candidate child(String patient, int days, int year, String reason, boolean severe) {
         return child(patient, true, days, year, reason, severe);
     }
 
@@ -26,6 +29,7 @@ class OutlookTest {
                 patient,
                 allowed,
                 YearMonth.of(year, 3),
+                LocalDate.of(year, 3, 5),
                 days,
                 new BigDecimal("8.2"),
                 "f",
@@ -38,7 +42,7 @@ class OutlookTest {
     }
 
     /** So many children, each second one with a severe event. */
-    private static List<Candidate> children(String name, int number, int days, int year, String reason) {
+    static List<Candidate> children(String name, int number, int days, int year, String reason) {
         List<Candidate> all = new ArrayList<>();
         for (int i = 0; i < number; i++) {
             all.add(child(name + i, days, year, reason, i % 2 == 0));
@@ -46,9 +50,19 @@ class OutlookTest {
         return all;
     }
 
+    static Choice choice(Profile profile, KnownVariable... variables) {
+        return new Choice(
+                profile,
+                false,
+                List.of(variables),
+                List.of(Answer.FPS),
+                new Cohort(List.of(), null, null, Map.of(), Set.of()),
+                null);
+    }
+
     private static Outlook outlook(Profile profile, List<Candidate> all, KnownVariable... variables) {
-        Coarsening coarsening = Coarsening.of(profile, List.of(variables), all, all);
-        return Outlook.of(coarsening, all.size(), coarsening.coarse());
+        Coarsening coarsening = Coarsening.of(choice(profile, variables), all, all);
+        return Outlook.of(coarsening, all.size(), 0, false, coarsening.coarse(Earlier.NONE));
     }
 
     private static Outlook.Plan plan(Outlook outlook) {

@@ -6,19 +6,33 @@ import static org.assertj.core.api.Assertions.within;
 
 import airway.registry.access.Site;
 import airway.registry.cohort.Cohort;
+import airway.registry.problem.Problem;
+import airway.stats.disclosure.Generalisation;
+import com.google.common.jimfs.Configuration;
+import com.google.common.jimfs.Jimfs;
 import de.siegmar.fastcsv.reader.CsvReader;
 import de.siegmar.fastcsv.reader.NamedCsvRecord;
+import java.io.ByteArrayOutputStream;
 import java.io.IOException;
 import java.math.BigDecimal;
 import java.nio.charset.StandardCharsets;
+import java.nio.file.FileSystem;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.nio.file.attribute.FileTime;
+import java.sql.Connection;
+import java.sql.DriverManager;
+import java.sql.ResultSet;
+import java.sql.ResultSetMetaData;
+import java.sql.SQLException;
+import java.sql.Statement;
 import java.time.Instant;
 import java.time.LocalDate;
 import java.time.YearMonth;
 import java.time.ZoneId;
 import java.util.ArrayList;
 import java.util.Collections;
+import java.util.HashMap;
 import java.util.HashSet;
 import java.util.List;
 import java.util.Map;
@@ -28,6 +42,7 @@ import java.util.SplittableRandom;
 import java.util.TimeZone;
 import java.util.UUID;
 import java.util.concurrent.TimeUnit;
+import java.util.concurrent.atomic.AtomicInteger;
 import java.util.regex.Matcher;
 import java.util.regex.Pattern;
 import java.util.stream.Stream;
@@ -60,6 +75,7 @@ class PackageTest {
                     "child " + i,
                     true,
                     YearMonth.of(2024, 1).plusMonths(random.nextInt(24)),
+                    LocalDate.of(2024, 2, 3),
                     (int) (6_570 * Math.pow(random.nextDouble(), 4)),
                     new BigDecimal("8.2"),
                     "f",
@@ -81,18 +97,21 @@ class PackageTest {
     }
 
     private Coarsening coarsening() {
-        return Coarsening.of(
-                Profile.CONTROLLED,
+        return Coarsening.of(choice(Profile.CONTROLLED, false), children, children);
+    }
+
+    private static Choice choice(Profile profile, boolean safeHarbor) {
+        return new Choice(
+                profile,
+                safeHarbor,
                 List.of(KnownVariable.AGE_DAYS, KnownVariable.ENCOUNTER_START, KnownVariable.WEIGHT_KG),
-                children,
-                children);
+                List.of(Answer.FPS, Answer.SPO2_LOWEST, Answer.DEVICE_MODE),
+                new Cohort(List.of(UNIT), null, null, Map.of(), Set.of()),
+                null);
     }
 
     private static Contents contents(Coarsening coarsening) {
-        return Contents.of(
-                coarsening,
-                coarsening.coarse().orElseThrow(),
-                List.of(Answer.FPS, Answer.SPO2_LOWEST, Answer.DEVICE_MODE));
+        return Contents.of(coarsening, coarsening.coarse(Earlier.NONE).orElseThrow(), null);
     }
 
     private static Papers papers(Contents contents) {
@@ -103,17 +122,13 @@ class PackageTest {
                 CHILDREN,
                 contents.report().found().removed().size(),
                 null,
+                0,
                 contents.digest(),
                 Instant.parse("2026-11-24T12:00:00Z"),
                 new Approval.Head(17, "ab".repeat(32)));
         DataRequest request = new DataRequest(
                 new UUID(1, 2),
-                new Choice(
-                        Profile.CONTROLLED,
-                        contents.report().coarsening().variables(),
-                        List.of(Answer.FPS, Answer.SPO2_LOWEST, Answer.DEVICE_MODE),
-                        new Cohort(List.of(UNIT), null, null, Map.of(), Set.of()),
-                        null),
+                contents.report().coarsening().choice(),
                 new Terms("First passes by age", "Project, \"first\"", "EC 1", LocalDate.of(2027, 12, 31)),
                 7,
                 Instant.parse("2026-11-24T11:00:00Z"),
@@ -123,8 +138,218 @@ class PackageTest {
 
     private Map<String, byte[]> written(Contents contents) throws IOException {
         Path file = folder.resolve("one.zip");
-        PackageFile.write(file, papers(contents), contents.released());
+        PackageFile.write(file, papers(contents), contents.released(), () -> {});
         return RequestWebTest.unzipped(Files.readAllBytes(file));
+    }
+
+    /** The Parquet file as an engine in C++ by other people reads it: the rows one by one, null where there is no value. */
+    private List<List<String>> read(byte[] parquet) throws IOException, SQLException {
+        Path file = Files.write(folder.resolve("events.parquet"), parquet);
+        List<List<String>> rows = new ArrayList<>();
+        try (Connection duck = DriverManager.getConnection("jdbc:duckdb:");
+                Statement statement = duck.createStatement();
+                ResultSet found = statement.executeQuery("select * from read_parquet('" + file + "')")) {
+            ResultSetMetaData about = found.getMetaData();
+            List<String> names = new ArrayList<>();
+            for (int i = 1; i <= about.getColumnCount(); i++) {
+                names.add(about.getColumnName(i) + " " + about.getColumnTypeName(i));
+            }
+            rows.add(names);
+            while (found.next()) {
+                List<String> row = new ArrayList<>();
+                for (int i = 1; i <= names.size(); i++) {
+                    row.add(String.valueOf(found.getString(i)));
+                }
+                rows.add(row);
+            }
+        }
+        return rows;
+    }
+
+    @Test
+    void tellsTheSameRowsAsParquetToALibraryOfOthers() throws IOException, SQLException {
+        Map<String, byte[]> parts = written(contents(coarsening()));
+        List<List<String>> expected = new ArrayList<>();
+        for (NamedCsvRecord row : rows(parts)) {
+            if (expected.isEmpty()) {
+                expected.add(
+                        row.getHeader().stream().map(name -> name + " VARCHAR").toList());
+            }
+            expected.add(row.getFields().stream()
+                    .map(text -> text.isEmpty() ? "null" : text)
+                    .toList());
+        }
+        assertThat(expected.toString()).contains("null");
+        assertThat(read(parts.getOrDefault("data/events.parquet", new byte[0]))).isEqualTo(expected);
+    }
+
+    /** More rows than one part of the file holds, more values than one byte numbers, and a column in which nothing was recorded. */
+    @Test
+    void writesParquetInPartsWhateverTheValues() throws IOException, SQLException {
+        List<List<String>> rows = new ArrayList<>();
+        for (int i = 0; i < 100_300; i++) {
+            rows.add(List.of("value " + i / 3 % 1_000, i % 7 == 0 ? "" : "same", "", i > 100_000 ? "\u00e9" : ""));
+        }
+        ByteArrayOutputStream out = new ByteArrayOutputStream();
+        ParquetRows.write(out, List.of("many", "one", "none", "late"), rows);
+        List<List<String>> read = read(out.toByteArray());
+        assertThat(read.subList(1, read.size())
+                        .equals(rows.stream()
+                                .map(row -> row.stream()
+                                        .map(text -> text.isEmpty() ? "null" : text)
+                                        .toList())
+                                .toList()))
+                .isTrue();
+    }
+
+    private static Pseudonyms pseudonyms(String project) {
+        return new Pseudonyms("not a secret of anybody's: a test".getBytes(StandardCharsets.UTF_8), project);
+    }
+
+    /** Rows of one child have one pseudonym, which is of this package alone; the day is another one, and no year tells it. */
+    @Test
+    void keepsChildrenApartByPseudonymsInsideTheOrganisation() throws IOException {
+        for (int i = 0; i < CHILDREN; i += 2) {
+            Candidate one = children.get(i);
+            children.add(new Candidate(
+                    new UUID(7, i),
+                    1,
+                    one.patient(),
+                    true,
+                    one.month(),
+                    LocalDate.of(2024, 2, 5),
+                    one.ageDays(),
+                    one.weight(),
+                    "f",
+                    "apnoea",
+                    "no",
+                    "25_100",
+                    one.severe(),
+                    false,
+                    one.answers()));
+        }
+        Coarsening coarsening = Coarsening.of(choice(Profile.INTERNAL_PSEUDONYMISED, false), children, children);
+        Generalisation found = coarsening.coarse(Earlier.NONE).orElseThrow();
+        Contents contents = Contents.of(coarsening, found, pseudonyms("one"));
+        Map<String, byte[]> parts = written(contents);
+        List<NamedCsvRecord> rows = rows(parts);
+
+        assertThat(rows.get(0).getHeader())
+                .startsWith("patient_code", "encounter_start", "age_days")
+                .doesNotHaveDuplicates();
+        Map<String, List<LocalDate>> days = new HashMap<>();
+        for (NamedCsvRecord row : rows) {
+            assertThat(row.getField("patient_code")).matches("[a-z2-7]{26}");
+            days.computeIfAbsent(row.getField("patient_code"), none -> new ArrayList<>())
+                    .add(LocalDate.parse(row.getField("encounter_start")));
+        }
+        assertThat(days.size()).isEqualTo((int) found.classes().patients());
+        assertThat(days.values())
+                .as("the time between two rows of a child is as it was")
+                .allSatisfy(
+                        of -> assertThat(of.size() == 1 || of.get(0).plusDays(2).equals(of.get(1)))
+                                .isTrue())
+                .anySatisfy(of -> assertThat(of).hasSize(2));
+        assertThat(days.values().stream().map(of -> of.get(0)).distinct().count())
+                .isGreaterThan(100);
+        assertThat(days.values().stream().flatMap(List::stream))
+                .allSatisfy(day ->
+                        assertThat(day).isBefore(LocalDate.of(2024, 2, 5)).isAfter(LocalDate.of(2023, 2, 3)));
+        JsonNode report = new JsonMapper().readTree(parts.getOrDefault("risk-report.json", new byte[0]));
+        assertThat(report.path("rows_of_a_child_can_be_joined").asBoolean()).isTrue();
+        assertThat(report.path("k").asInt()).isGreaterThanOrEqualTo(3);
+        assertThat(report.at("/intruder/found").asDouble())
+                .isPositive()
+                .isLessThanOrEqualTo(report.path("prosecutor_average").asDouble() + 1e-9);
+        assertThat(new String(parts.getOrDefault("README.md", new byte[0]), StandardCharsets.UTF_8))
+                .contains("Never leaves the organisation");
+        assertThat(new JsonMapper()
+                        .readTree(parts.getOrDefault("datapackage.json", new byte[0]))
+                        .at("/resources/0/schema/fields/1/type")
+                        .asString())
+                .isEqualTo("date");
+        Set<String> others = new HashSet<>();
+        Contents.of(coarsening, found, pseudonyms("two")).released().rows().forEach(row -> others.add(row.get(0)));
+        assertThat(others).hasSameSizeAs(days.keySet()).doesNotContainAnyElementsOf(days.keySet());
+        assertThat(Contents.of(coarsening, found, pseudonyms("one")).digest()).isEqualTo(contents.digest());
+    }
+
+    /** Of the eighteen kinds of identifier of 45 CFR 164.514(b)(2): no date finer than a year, no code made of a child. */
+    @Test
+    void tellsNoDayAndNoCodeUnderTheSafeHarbor() throws IOException {
+        Coarsening coarsening = Coarsening.of(choice(Profile.INTERNAL_PSEUDONYMISED, true), children, children);
+        assertThat(coarsening.choice().pseudonymised()).isFalse();
+        Map<String, byte[]> parts = written(contents(coarsening));
+
+        List<NamedCsvRecord> rows = rows(parts);
+        assertThat(rows.get(0).getHeader()).doesNotContain("patient_code");
+        assertThat(rows.stream().map(row -> row.findField("encounter_start").orElse("2024")))
+                .allMatch(told -> told.matches("\\d{4}(-\\d{4})?"));
+        assertThat(new String(parts.getOrDefault("README.md", new byte[0]), StandardCharsets.UTF_8))
+                .contains("Never leaves the organisation", "Nothing finer than a year");
+    }
+
+    @Test
+    void leavesNothingWhereItIsCancelledInTheMiddle() throws IOException {
+        Contents contents = contents(coarsening());
+        List<String> told = new ArrayList<>();
+        Making making = new Making(CHILDREN, told::add);
+        making.begin(Making.Stage.WRITING);
+        AtomicInteger rows = new AtomicInteger();
+        Path file = folder.resolve("cancelled.zip");
+
+        assertThatThrownBy(() -> PackageFile.write(file, papers(contents), contents.released(), () -> {
+                    making.one();
+                    if (rows.incrementAndGet() == 100) {
+                        making.cancel();
+                    }
+                }))
+                .isInstanceOf(Problem.Cancelled.class);
+
+        assertThat(making.done()).isEqualTo(101);
+        assertThat(told).containsExactly("Writing the rows: 0 of 500.");
+        try (Stream<Path> left = Files.list(folder)) {
+            assertThat(left).isEmpty();
+        }
+    }
+
+    @Test
+    void takesAwayFilesWhoseLinksAreOver() throws IOException {
+        for (String name : List.of("old.zip", "old.part", "fresh.zip", "old.txt")) {
+            Path file = Files.writeString(folder.resolve(name), name);
+            if (name.startsWith("old")) {
+                Files.setLastModifiedTime(
+                        file, FileTime.from(Instant.now().minus(Packages.LINK).minusSeconds(60)));
+            }
+        }
+        PackageFile.sweep(folder, Packages.LINK);
+        try (Stream<Path> left = Files.list(folder)) {
+            assertThat(left.map(file -> file.getFileName().toString()))
+                    .containsExactlyInAnyOrder("fresh.zip", "old.txt");
+        }
+    }
+
+    /** A disk that is full when half of the file is there. */
+    @Test
+    void leavesNothingOnADiskThatIsFull() throws IOException {
+        Contents contents = contents(coarsening());
+        Path whole = folder.resolve("whole.zip");
+        long bytes = PackageFile.write(whole, papers(contents), contents.released(), () -> {})
+                .bytes();
+        try (FileSystem disk = Jimfs.newFileSystem(Configuration.unix().toBuilder()
+                .setAttributeViews("basic", "posix")
+                .setBlockSize(512)
+                .setMaxSize(bytes / 2)
+                .build())) {
+            Path packages = disk.getPath("/packages");
+            assertThatThrownBy(() -> PackageFile.write(
+                            packages.resolve("one.zip"), papers(contents), contents.released(), () -> {}))
+                    .isInstanceOf(IOException.class)
+                    .hasMessageContaining("space");
+            try (Stream<Path> left = Files.list(packages)) {
+                assertThat(left).isEmpty();
+            }
+        }
     }
 
     private static List<NamedCsvRecord> rows(Map<String, byte[]> parts) {
@@ -225,7 +450,11 @@ class PackageTest {
                 .isEqualTo("https://datapackage.org/profiles/2.0/datapackage.json");
         assertThat(described.path("name").asString()).matches("[a-z0-9._/-]+");
         assertThat(described.path("created").asString()).isEqualTo("2026-11-24T00:00:00Z");
-        assertThat(described.path("resources").size()).isEqualTo(1);
+        assertThat(described.path("resources").size()).isEqualTo(2);
+        JsonNode parquet = described.at("/resources/1");
+        byte[] typed = parts.getOrDefault(parquet.path("path").asString(), new byte[0]);
+        assertThat(parquet.path("bytes").asInt()).isEqualTo(typed.length);
+        assertThat(parquet.path("hash").asString()).isEqualTo("sha256:" + RequestWebTest.sha256(typed));
         JsonNode resource = described.at("/resources/0");
         assertThat(resource.path("name").asString()).matches("[a-z0-9._/-]+");
         assertThat(resource.path("path").asString()).matches("[^/.~][^\\\\]*").doesNotContain("..");
@@ -275,13 +504,13 @@ class PackageTest {
         Contents contents = contents(coarsening());
         Path one = folder.resolve("one.zip");
         Path other = folder.resolve("other.zip");
-        PackageFile.Written first = PackageFile.write(one, papers(contents), contents.released());
+        PackageFile.Written first = PackageFile.write(one, papers(contents), contents.released(), () -> {});
         TimeZone zone = TimeZone.getDefault();
         PackageFile.Written second;
         try {
             TimeZone.setDefault(TimeZone.getTimeZone("Pacific/Auckland"));
             Contents again = contents(coarsening());
-            second = PackageFile.write(other, papers(again), again.released());
+            second = PackageFile.write(other, papers(again), again.released(), () -> {});
         } finally {
             TimeZone.setDefault(zone);
         }
@@ -305,14 +534,14 @@ class PackageTest {
         Contents contents = contents(coarsening());
         Path file = folder.resolve("cancelled.zip");
         Thread.currentThread().interrupt();
-        assertThatThrownBy(() -> PackageFile.write(file, papers(contents), contents.released()))
+        assertThatThrownBy(() -> PackageFile.write(file, papers(contents), contents.released(), () -> {}))
                 .isInstanceOf(IOException.class);
         assertThat(Thread.interrupted()).isTrue();
         assertThat(file).doesNotExist();
 
         Path taken = folder.resolve("taken.zip");
         Files.createDirectories(taken.resolve("inside"));
-        assertThatThrownBy(() -> PackageFile.write(taken, papers(contents), contents.released()))
+        assertThatThrownBy(() -> PackageFile.write(taken, papers(contents), contents.released(), () -> {}))
                 .isInstanceOf(IOException.class);
         try (Stream<Path> left = Files.list(folder)) {
             assertThat(left).containsExactly(taken);

@@ -215,6 +215,7 @@ class RequestWebTest extends ServedRegistry {
         assertThat(parts.keySet())
                 .containsExactly(
                         "data/events.csv",
+                        "data/events.parquet",
                         "datapackage.json",
                         "README.md",
                         "codebook.md",
@@ -436,7 +437,7 @@ class RequestWebTest extends ServedRegistry {
         assertThat(again.status()).as(again.text()).isEqualTo(200);
         JsonNode link = linked(id);
         assertThat(link.path("rows").asInt()).isEqualTo(12);
-        assertThat(unzipped(fetched(link.path("href").asString()))).hasSize(8);
+        assertThat(unzipped(fetched(link.path("href").asString()))).hasSize(9);
     }
 
     /** A group that loses more than a tenth: the guardian says yes to the figure, or nothing is approved. */
@@ -469,6 +470,129 @@ class RequestWebTest extends ServedRegistry {
                         .at("/steps/1/accepted_loss_percent")
                         .asInt())
                 .isEqualTo(70);
+    }
+
+    private JsonNode looked(String parameters) {
+        return send(request("/api/v1/research/outlook?site_id=" + unit.code() + "&" + parameters, researcher)
+                        .GET())
+                .json();
+    }
+
+    /** A second package tells about the children in which it differs from the first, so these must be enough. */
+    @Test
+    void holdsAPackageAgainstThoseThatHaveLeft() throws IOException, InterruptedException {
+        children(12, 3);
+        String first = approved("");
+        fetched(linked(first).path("href").asString());
+        assertThat(linked(first).path("rows").asInt())
+                .as("the same once more tells nothing new")
+                .isEqualTo(12);
+
+        children(2, 3);
+        assertThat(isProblem(ask(""), 422, "too-close")).isNotNull();
+        JsonNode close = looked("variables=age_days");
+        assertThat(close.path("refusal").asString()).isEqualTo("too-close");
+        assertThat(close.path("earlier_packages").asInt()).isEqualTo(1);
+        assertThat(isProblem(step(first, guardian, "approval", 2, "{\"digest\": \"x\"}"), 422, "too-close"))
+                .as("what was fetched cannot be approved anew with two children more")
+                .isNotNull();
+
+        children(4, 3);
+        String second = approved("");
+        JsonNode approval = read(second, guardian).at("/steps/1");
+        assertThat(approval.path("held_against").asInt()).isEqualTo(1);
+        assertThat(looked("variables=age_days").path("earlier_packages").asInt())
+                .as("what was approved may leave at any moment")
+                .isEqualTo(2);
+        assertThat(step(second, researcher, "withdrawal", 2, "{\"reason\": \"No longer needed\"}")
+                        .status())
+                .isEqualTo(200);
+        assertThat(looked("variables=age_days").path("earlier_packages").asInt())
+                .as("nobody fetched it")
+                .isEqualTo(1);
+    }
+
+    @Test
+    void givesPseudonymsOfOnePackageToTheOrganisationAlone() throws IOException, InterruptedException {
+        children(12, 3);
+        String id = approved("profile=\"internal-pseudonymised\"");
+        byte[] zip = fetched(linked(id).path("href").asString());
+        assertThat(fetched(linked(id).path("href").asString())).isEqualTo(zip);
+        Map<String, byte[]> parts = unzipped(zip);
+        List<NamedCsvRecord> rows = CsvReader.builder().ofNamedCsvRecord(text(parts, "data/events.csv")).stream()
+                .toList();
+        assertThat(rows.stream().map(row -> row.getField("patient_code")).distinct())
+                .hasSize(12)
+                .allMatch(code -> code.matches("[a-z2-7]{26}"));
+        assertThat(rows)
+                .allSatisfy(row -> assertThat(row.getField("encounter_start"))
+                        .matches("202[45]-\\d\\d-\\d\\d")
+                        .isLessThan("2025-03-09"));
+        assertThat(text(parts, "README.md")).contains("Never leaves the organisation");
+        assertThat(json(text(parts, "provenance.json"))
+                        .path("stays_in_the_organisation")
+                        .asBoolean())
+                .isTrue();
+        assertThat(page("/research/requests/" + id, guardian).text())
+                .contains("People of this organisation only", "a pseudonym of this package alone");
+
+        String again = approved("profile=\"internal-pseudonymised\"");
+        String other = text(unzipped(fetched(linked(again).path("href").asString())), "data/events.csv");
+        assertThat(rows).noneMatch(row -> other.contains(row.getField("patient_code")));
+
+        assertThat(faults(isProblem(ask("safe_harbor=true;from=\"2025-03\";to=\"2025\""), 400, "malformed")))
+                .containsExactly("/from period.years");
+        String harbor = approved("profile=\"internal-pseudonymised\";safe_harbor=true;from=\"2025\"");
+        assertThat(text(unzipped(fetched(linked(harbor).path("href").asString())), "data/events.csv"))
+                .startsWith("age_days,encounter_start,fps")
+                .contains(",2025,")
+                .doesNotContain("2025-", "2024-");
+    }
+
+    /** Everything that is empty is told at once, whatever kind of box it is. */
+    @Test
+    void namesAllEmptyBoxesAtOnce() {
+        children(12, 3);
+        assertThat(faults(isProblem(
+                        ask("purpose=;recipient=;approval_reference=;approval_expires="), 422, "approval-missing")))
+                .containsExactly(
+                        "/purpose required",
+                        "/recipient required",
+                        "/approval_reference required",
+                        "/approval_expires required");
+        assertThat(faults(isProblem(ask("purpose=;variables=[]"), 400, "malformed")))
+                .containsExactly("/variables required", "/purpose required");
+    }
+
+    /** Where the file belongs there is a folder with something in it, as if the disk did not take it. */
+    @Test
+    void saysSoAndLeavesNothingWhereAPackageCannotBeWritten() throws IOException, InterruptedException {
+        children(12, 3);
+        String id = approved("");
+        Path place = Files.createDirectories(PACKAGES.resolve(id + "-2.zip"));
+        Path inside = Files.createFile(place.resolve("inside"));
+        assertThat(isProblem(link(id, researcher), 503, "not-written")).isNotNull();
+        try (Stream<Path> files = Files.list(PACKAGES)) {
+            assertThat(files.filter(file -> file.toString().endsWith(".part"))).isEmpty();
+        }
+        assertThat(OpenRegistry.rows(LOGINS, "select 1 from research.package where request_id = '" + id + "'"))
+                .isEmpty();
+        Files.delete(inside);
+        Files.delete(place);
+        assertThat(fetched(linked(id).path("href").asString())).isNotEmpty();
+
+        String making = "/api/v1/research/requests/" + id + "/package";
+        assertThat(send(request(making, researcher).GET()).json().path("stage").isNull())
+                .as("nothing is being made")
+                .isTrue();
+        assertThat(isProblem(send(request(making, guardian).GET()), 403, "not-allowed"))
+                .isNotNull();
+        String there = "/research/requests/" + id + "/package/";
+        assertThat(send(request(there + "progress", researcher).GET()).status()).isEqualTo(204);
+        assertThat(form(there + "cancellation", researcher).status()).isEqualTo(303);
+        assertThat(send(request(making + "/cancellation", researcher).POST(HttpRequest.BodyPublishers.noBody()))
+                        .status())
+                .isEqualTo(204);
     }
 
     private static final Pattern HIDDEN =

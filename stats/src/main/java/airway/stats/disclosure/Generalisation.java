@@ -10,6 +10,7 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
 import java.util.TreeMap;
+import java.util.function.Predicate;
 
 /**
  * Rows made so coarse that no patient stands out, with as little lost as may be. Each thing that could be known has levels from
@@ -38,12 +39,13 @@ public record Generalisation(List<Integer> levels, List<Integer> removed, Equiva
      */
     public record Fine(String patient, List<List<String>> levels, String sensitive) {
 
-        /** A row, with copies of its levels. */
+        /** A row; rows with the same levels may share them, as lists that do not change. */
         public Fine {
-            levels = levels.stream().map(List::copyOf).toList();
+            levels = List.copyOf(levels);
         }
 
-        DisclosedRow at(List<Integer> chosen) {
+        /** The row with each thing at a level. */
+        public DisclosedRow at(List<Integer> chosen) {
             List<String> values = new ArrayList<>();
             for (int i = 0; i < chosen.size(); i++) {
                 values.add(levels.get(i).get(chosen.get(i)));
@@ -83,6 +85,13 @@ public record Generalisation(List<Integer> levels, List<Integer> removed, Equiva
             }
         }
 
+        /** Whether it holds of rows as they are, with none left out. */
+        public boolean holds(List<DisclosedRow> rows) {
+            EquivalenceClasses classes = EquivalenceClasses.of(rows, linked);
+            Map<String, Long> all = sensitive(classes);
+            return classes.all().stream().allMatch(one -> holds(one, all));
+        }
+
         boolean holds(EquivalenceClass one, Map<String, Long> all) {
             List<Long> secrets = List.copyOf(one.sensitive().values());
             return one.size() >= k
@@ -107,6 +116,15 @@ public record Generalisation(List<Integer> levels, List<Integer> removed, Equiva
      * @throws IllegalArgumentException if rows differ in their levels, or a value of a level has two of the next
      */
     public static Optional<Generalisation> of(List<Fine> rows, Demand demand) {
+        return of(rows, demand, found -> true);
+    }
+
+    /**
+     * The same where something else must hold too.
+     *
+     * @param also asked of each choice that holds, from the one that loses least on
+     */
+    public static Optional<Generalisation> of(List<Fine> rows, Demand demand, Predicate<Generalisation> also) {
         if (rows.isEmpty()) {
             return Optional.empty();
         }
@@ -117,62 +135,81 @@ public record Generalisation(List<Integer> levels, List<Integer> removed, Equiva
                 levels -> levels.stream().mapToInt(Integer::intValue).sum()));
         Coded coded = new Coded(rows);
         for (List<Integer> levels : choices) {
-            if (!demand.linked && coded.fewestRemoved(levels, demand) > demand.mostRemoved * rows.size()) {
+            if (coded.fewestRemoved(levels, demand) > demand.mostRemoved * rows.size()) {
                 continue;
             }
             Generalisation found = at(rows, demand, levels);
-            if (found.removed.size() < rows.size() && found.removed.size() <= demand.mostRemoved * rows.size()) {
+            if (found.removed.size() < rows.size()
+                    && found.removed.size() <= demand.mostRemoved * rows.size()
+                    && also.test(found)) {
                 return Optional.of(found);
             }
         }
         return Optional.empty();
     }
 
-    /** The values as small numbers: most choices are turned down by counting rows, which are never fewer than patients. */
+    /**
+     * The values as small numbers, each combination once: most choices are turned down by counting rows, which are never fewer
+     * than patients.
+     */
     private static final class Coded {
-        private final int[][][] codes;
-        private final int[] secrets;
+        private final List<int[][]> codes = new ArrayList<>();
+        private final List<int[]> rows = new ArrayList<>();
+        private final List<long[]> secrets = new ArrayList<>();
 
-        Coded(List<Fine> rows) {
+        Coded(List<Fine> all) {
             List<Map<String, Integer>> known = new ArrayList<>();
             Map<String, Integer> secret = new HashMap<>();
-            codes = new int[rows.size()][][];
-            secrets = new int[rows.size()];
-            for (int row = 0; row < codes.length; row++) {
-                List<List<String>> levels = rows.get(row).levels();
-                codes[row] = new int[levels.size()][];
-                for (int i = 0; i < levels.size(); i++) {
-                    if (known.size() == i) {
-                        known.add(new HashMap<>());
-                    }
-                    Map<String, Integer> numbers = known.get(i);
-                    codes[row][i] = levels.get(i).stream()
-                            .mapToInt(value -> numbers.computeIfAbsent(value, none -> numbers.size()))
-                            .toArray();
-                }
-                secrets[row] = secret.computeIfAbsent(rows.get(row).sensitive(), none -> secret.size());
+            Map<List<List<String>>, Integer> combinations = new HashMap<>();
+            for (Fine row : all) {
+                int number = combinations.computeIfAbsent(row.levels(), levels -> {
+                    codes.add(codes(levels, known));
+                    rows.add(new int[1]);
+                    secrets.add(new long[1]);
+                    return combinations.size();
+                });
+                rows.get(number)[0]++;
+                int held = secret.computeIfAbsent(row.sensitive(), none -> secret.size());
+                secrets.get(number)[0] |= 1L << Math.min(held, Long.SIZE - 1);
             }
         }
 
-        /** Rows in classes that fail already by their number of rows or of secrets; secrets from the 64th on count as one. */
+        private static int[][] codes(List<List<String>> levels, List<Map<String, Integer>> known) {
+            int[][] codes = new int[levels.size()][];
+            for (int i = 0; i < codes.length; i++) {
+                if (known.size() == i) {
+                    known.add(new HashMap<>());
+                }
+                Map<String, Integer> numbers = known.get(i);
+                codes[i] = levels.get(i).stream()
+                        .mapToInt(value -> numbers.computeIfAbsent(value, none -> numbers.size()))
+                        .toArray();
+            }
+            return codes;
+        }
+
+        /**
+         * Rows in classes that fail already by their number of rows or of secrets; secrets from the 64th on count as one. Where
+         * rows of a patient can be joined, classes are smaller still, but hold the secrets of other rows.
+         */
         int fewestRemoved(List<Integer> levels, Demand demand) {
-            int[] classes = new int[codes.length];
+            int[] classes = new int[codes.size()];
             int number = 1;
             for (int i = 0; i < levels.size(); i++) {
                 Map<Long, Integer> numbers = new HashMap<>();
-                for (int row = 0; row < classes.length; row++) {
-                    long key = ((long) classes[row] << Integer.SIZE) + codes[row][i][levels.get(i)];
-                    classes[row] = numbers.computeIfAbsent(key, none -> numbers.size());
+                for (int one = 0; one < classes.length; one++) {
+                    long key = ((long) classes[one] << Integer.SIZE) + codes.get(one)[i][levels.get(i)];
+                    classes[one] = numbers.computeIfAbsent(key, none -> numbers.size());
                 }
                 number = numbers.size();
             }
             int[] sizes = new int[number];
             long[] held = new long[number];
-            for (int row = 0; row < classes.length; row++) {
-                sizes[classes[row]]++;
-                held[classes[row]] |= 1L << Math.min(secrets[row], Long.SIZE - 1);
+            for (int one = 0; one < classes.length; one++) {
+                sizes[classes[one]] += rows.get(one)[0];
+                held[classes[one]] |= secrets.get(one)[0];
             }
-            int distinct = Math.min(demand.distinct, 2);
+            int distinct = demand.linked ? 1 : Math.min(demand.distinct, 2);
             int removed = 0;
             for (int one = 0; one < number; one++) {
                 removed += sizes[one] < demand.k || Long.bitCount(held[one]) < distinct ? sizes[one] : 0;
@@ -183,7 +220,13 @@ public record Generalisation(List<Integer> levels, List<Integer> removed, Equiva
 
     /** One choice of levels, whatever it loses. */
     public static Generalisation at(List<Fine> rows, Demand demand, List<Integer> levels) {
-        List<DisclosedRow> coarse = rows.stream().map(row -> row.at(levels)).toList();
+        Map<List<String>, List<String>> shared = new HashMap<>();
+        List<DisclosedRow> coarse = new ArrayList<>(rows.size());
+        for (Fine row : rows) {
+            DisclosedRow told = row.at(levels);
+            List<String> same = shared.putIfAbsent(told.quasiIdentifiers(), told.quasiIdentifiers());
+            coarse.add(same == null ? told : new DisclosedRow(told.patient(), same, told.sensitive()));
+        }
         List<Integer> left = new ArrayList<>();
         for (int i = 0; i < rows.size(); i++) {
             left.add(i);
@@ -268,15 +311,19 @@ public record Generalisation(List<Integer> levels, List<Integer> removed, Equiva
 
     private static void checkNested(List<Fine> rows) {
         List<Integer> shape = rows.get(0).levels().stream().map(List::size).toList();
+        List<List<List<String>>> different =
+                rows.stream().map(Fine::levels).distinct().toList();
+        for (List<List<String>> levels : different) {
+            if (!levels.stream().map(List::size).toList().equals(shape)) {
+                throw new IllegalArgumentException("rows differ in their levels");
+            }
+        }
         for (int i = 0; i < shape.size(); i++) {
             for (int level = 0; level < shape.get(i) - 1; level++) {
                 Map<String, String> parents = new HashMap<>();
-                for (Fine row : rows) {
-                    if (!row.levels().stream().map(List::size).toList().equals(shape)) {
-                        throw new IllegalArgumentException("rows differ in their levels");
-                    }
-                    String parent = row.levels().get(i).get(level + 1);
-                    String before = parents.put(row.levels().get(i).get(level), parent);
+                for (List<List<String>> levels : different) {
+                    String parent = levels.get(i).get(level + 1);
+                    String before = parents.put(levels.get(i).get(level), parent);
                     if (before != null && !before.equals(parent)) {
                         throw new IllegalArgumentException("a value of level " + level + " has two of the next");
                     }
