@@ -65,7 +65,7 @@ final class Walks {
             Told told = told(life, to, at);
             if (to == State.NEW
                     || Ways.bar(life, item, to).isPresent()
-                    || !Ways.faults(life, to, told, at, ZONE).isEmpty()) {
+                    || !Ways.faults(life, to, told, at, item.kind()).isEmpty()) {
                 continue;
             }
             if (Ways.needsTwo(life, to)) {
