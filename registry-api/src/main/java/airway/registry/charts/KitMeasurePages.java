@@ -62,7 +62,7 @@ class KitMeasurePages {
 
     private static Panel panel(Measure measure, Chart chart) {
         ChartWords words = new ChartWords(chart);
-        boolean drawn = chart.total().n() > 0;
+        boolean drawn = chart.points().stream().anyMatch(point -> point.value() != null);
         List<String> said = new ArrayList<>(words.signals());
         said.addAll(words.limits());
         return new Panel(
