@@ -74,7 +74,7 @@ class TrolleyJourney extends ServedRegistry {
             browser.waitForTitle("Trolley 1");
             browser.openAll();
             browser.looksRight("trolley-" + width);
-            shortCheck(browser, request(path + "/check").build().uri());
+            shortCheck(browser, request(path + "/check?kind=short").build().uri());
             browser.visit(request("/kit").build().uri());
             assertThat(browser.driver().findElement(By.tagName("main")).getText())
                     .contains("Trolley 1 is ready, with a gap.", "1 × Tube, cuffed, of size number 12");
@@ -96,6 +96,7 @@ class TrolleyJourney extends ServedRegistry {
      */
     private static void shortCheck(Browser browser, URI page) {
         browser.visit(page);
+        browser.waitForTitle("Short check");
         int before = browser.interactions();
         browser.tap("seal_found", "whole");
         browser.type("seal_read", "20417");
