@@ -37,6 +37,28 @@
     });
   });
 
+  // Sent while the registry cannot be reached, a form would end on an error page of the browser, and what was typed with it.
+  document.querySelectorAll('form[data-keep]').forEach(function (form) {
+    var said = document.createElement('p');
+    said.className = 'field-err';
+    said.setAttribute('role', 'status');
+    form.append(said);
+    form.addEventListener('submit', function (event) {
+      if (form.dataset.reached) return;
+      event.preventDefault();
+      var by = event.submitter;
+      said.textContent = '';
+      fetch(document.querySelector('script[src*="register.js"]').src, { method: 'HEAD', cache: 'no-store' }).then(
+        function () {
+          form.dataset.reached = 'yes';
+          form.requestSubmit(by);
+        },
+        function () {
+          said.textContent = 'The registry cannot be reached, and nothing was kept yet. What you typed stays here: leave the page open and send it again.';
+        });
+    });
+  });
+
   document.querySelectorAll('[data-print]').forEach(function (button) {
     button.addEventListener('click', function () { print(); });
   });

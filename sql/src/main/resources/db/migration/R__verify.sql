@@ -91,6 +91,9 @@ create function audit.findings()
     union all
     select 'kit_check', v.site_id, v.trolley_id, v.version, v.status, v.recorded_by, audit.row_hash(v)
     from kit.trolley_check v
+    union all
+    select 'kit_lot', v.site_id, v.lot_id, v.version, v.status, v.recorded_by, audit.row_hash(v)
+    from kit.stock v
   ), found_row as (
     select v.object, v.site_id, v.object_id, max(v.version) as version, 'versions_gap' as finding
     from row_version v group by 1, 2, 3 having min(v.version) <> 1 or max(v.version) <> count(*)
@@ -106,7 +109,7 @@ create function audit.findings()
     full join (
       select * from audit.entry
       where object in ('change', 'review', 'aim', 'report', 'kept_average', 'kit_kind', 'kit_item', 'research_request',
-        'kit_discrepancy', 'kit_trolley', 'kit_check')) e
+        'kit_discrepancy', 'kit_trolley', 'kit_check', 'kit_lot')) e
       using (object, site_id, object_id, version)
     group by v.object, e.object, v.site_id, e.site_id, v.object_id, e.object_id, v.version, e.version
     having v.object is null or count(e.entry_id) <> 1 or bool_or(e.hash <> v.hash or e.actor_id <> v.recorded_by

@@ -142,6 +142,8 @@ class RowSecurityDatabaseTest {
                     "kit.discrepancy",
                     "kit.trolley",
                     "kit.trolley_check",
+                    "kit.lot",
+                    "kit.stock",
                     "audit.entry")) {
                 for (String change :
                         List.of("delete from " + table, "update " + table + " set site_id = 1", "truncate " + table)) {

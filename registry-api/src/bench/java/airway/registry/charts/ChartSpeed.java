@@ -176,7 +176,7 @@ final class ChartSpeed {
         columns.put("nominal", "random() < 0.01");
         columns.put("tracheal_attempts", "1 + floor(power(random(), 4) * 4)");
         columns.put("spo2_lowest", "100 - floor(power(random(), 3) * 60)");
-        for (Measure measure : Measure.values()) {
+        for (Measure measure : Measure.ofEncounters()) {
             List<Scheme> schemes = measure.bySeverity() ? List.of(Scheme.values()) : List.of(Scheme.DEFAULT);
             schemes.forEach(scheme -> columns.put(
                     measure.column(scheme).getName(),

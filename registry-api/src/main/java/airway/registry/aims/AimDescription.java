@@ -12,7 +12,6 @@ import airway.registry.cohort.Measure;
 import airway.registry.web.ApiDocument;
 import airway.registry.web.ApiPart;
 import airway.registry.web.IfMatch;
-import java.util.Arrays;
 import java.util.Map;
 import org.springframework.core.annotation.Order;
 import org.springframework.stereotype.Component;
@@ -95,7 +94,7 @@ class AimDescription implements ApiPart {
     private static ObjectNode measure() {
         ObjectNode schema = text();
         ArrayNode ids = schema.putArray("enum");
-        Arrays.stream(Measure.values()).map(Measure::id).forEach(ids::add);
+        Measure.ofEncounters().stream().map(Measure::id).forEach(ids::add);
         return schema;
     }
 

@@ -61,7 +61,9 @@ public class Aims {
         } else if (sentence.length() > LONGEST || sentence.chars().anyMatch(Character::isISOControl)) {
             faults.add(Fault.at("/sentence", "length", "Write one sentence of at most " + LONGEST + " characters."));
         }
-        Measure outcome = Measure.named(typed.outcome()).orElse(null);
+        Measure outcome = Measure.named(typed.outcome())
+                .filter(measure -> !measure.ofKit())
+                .orElse(null);
         if (outcome == null) {
             faults.add(Fault.at("/outcome", "missing", "Choose the measure that is to change."));
         }
@@ -100,7 +102,7 @@ public class Aims {
     private static List<Measure> measures(String field, List<String> ids, Set<Measure> used, List<Fault> faults) {
         List<Measure> measures = new ArrayList<>();
         for (String id : ids) {
-            Measure measure = Measure.named(id).orElse(null);
+            Measure measure = Measure.named(id).filter(known -> !known.ofKit()).orElse(null);
             if (measure == null) {
                 faults.add(Fault.at(field, "code", "Choose measures of the list."));
             } else if (!used.add(measure)) {

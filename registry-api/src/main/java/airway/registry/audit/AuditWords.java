@@ -53,6 +53,7 @@ final class AuditWords {
             "kit_discrepancy", "discrepancy of the kit",
             "kit_trolley", "trolley",
             "kit_check", "check of a trolley",
+            "kit_lot", "lot of the kit",
             "look_back", "look-back",
             "person", "person",
             "grant", "role of a person",

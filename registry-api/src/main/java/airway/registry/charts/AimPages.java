@@ -12,7 +12,6 @@ import airway.registry.problem.Fault;
 import airway.registry.problem.Problem;
 import java.time.format.DateTimeFormatter;
 import java.util.ArrayList;
-import java.util.Arrays;
 import java.util.List;
 import java.util.Locale;
 import java.util.Map;
@@ -130,7 +129,7 @@ class AimPages {
                 .addObject("doesNotShow", ChartWords.DOES_NOT_SHOW)
                 .addObject(
                         "measures",
-                        Arrays.stream(Measure.values())
+                        Measure.ofEncounters().stream()
                                 .map(measure -> new Option(measure.id(), measure.title()))
                                 .toList());
     }

@@ -35,6 +35,8 @@ class ChartApi {
     private static final MediaType SVG = MediaType.valueOf("image/svg+xml");
     private static final MediaType CSV = new MediaType("text", "csv", StandardCharsets.UTF_8);
 
+    private static final List<MediaType> FORMS = List.of(MediaType.APPLICATION_JSON, SVG, CSV, MediaType.IMAGE_PNG);
+
     private final Charts charts;
     private final Comparisons comparisons;
 
@@ -51,6 +53,7 @@ class ChartApi {
             ObjectNode told = out.addObject()
                     .put("measure", measure.id())
                     .put("title", measure.title())
+                    .put("cases", measure.cases().many())
                     .put("shape", measure.shape().code())
                     .put("unit", measure.unit())
                     .put("definition", measure.definition())
@@ -81,10 +84,7 @@ class ChartApi {
             @PathVariable String measure,
             @RequestParam MultiValueMap<String, String> parameters,
             @RequestHeader(name = HttpHeaders.ACCEPT, required = false) @Nullable String accept) {
-        MediaType form = AskedForm.of(
-                parameters.getFirst("format"),
-                accept,
-                List.of(MediaType.APPLICATION_JSON, SVG, CSV, MediaType.IMAGE_PNG));
+        MediaType form = AskedForm.of(parameters.getFirst("format"), accept, FORMS);
         String kind = parameters.getFirst("chart");
         if (kind != null && (kind.equals(Proposal.STRIP) || kind.equals("cusum"))) {
             return oneByOne(charts.oneByOne(measure, parameters), kind, form);
@@ -96,7 +96,15 @@ class ChartApi {
             }
             return answer(ChartJson.of(charts.split(measure, parameters)).toString(), form);
         }
-        Chart chart = charts.draw(measure, parameters);
+        return chart(charts.draw(measure, parameters), form);
+    }
+
+    /** A chart in the form asked for. */
+    static ResponseEntity<byte[]> chart(Chart chart, @Nullable String format, @Nullable String accept) {
+        return chart(chart, AskedForm.of(format, accept, FORMS));
+    }
+
+    private static ResponseEntity<byte[]> chart(Chart chart, MediaType form) {
         if (form.equals(CSV)) {
             return answer(Csv.of(chart), form);
         }

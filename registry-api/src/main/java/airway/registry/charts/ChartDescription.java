@@ -19,6 +19,7 @@ import java.util.Locale;
 import java.util.stream.Stream;
 import org.springframework.core.annotation.Order;
 import org.springframework.stereotype.Component;
+import tools.jackson.databind.JsonNode;
 import tools.jackson.databind.node.ArrayNode;
 import tools.jackson.databind.node.ObjectNode;
 
@@ -75,11 +76,27 @@ class ChartDescription implements ApiPart {
                 "What one point stands for; n:25 is 25 encounters.");
         cohort(chart, List.of("json", "csv", "svg", "png"));
         ObjectNode drawn =
-                answer(chart, 200, "Fractions run from 0 to 1; saturations are in %, times in s.", ref("Chart"));
+                answer(chart, 200, "Fractions run from 0 to 1; saturations are in %, times in s or d.", ref("Chart"));
         text(drawn, "text/csv");
         text(drawn, "image/svg+xml");
         drawn.withObjectProperty("content").putObject("image/png");
         header(drawn, "ETag", "Changes when a number changes");
+
+        ObjectNode ofKit = document.operation(
+                "get",
+                "/api/v1/kit/measures/{measure}",
+                "drawKitMeasure",
+                "A measure of the kit over time, for those who keep it: as drawChart, without filters",
+                406);
+        measures(ofKit, Measure.aboutKit());
+        for (JsonNode told : chart.path("parameters")) {
+            if (told.path("in").asString().equals("query")
+                    && Question.OF_KIT.contains(told.path("name").asString())) {
+                ofKit.withArrayProperty("parameters").add(told.deepCopy());
+            }
+        }
+        ofKit.withObjectProperty("responses")
+                .set("200", chart.path("responses").path("200").deepCopy());
 
         ObjectNode comparison = document.operation(
                 "get",
@@ -229,7 +246,8 @@ class ChartDescription implements ApiPart {
         measure.put("type", "object");
         ObjectNode catalogue = measure.putObject("properties");
         catalogue.set("measure", one(ids(List.of(Measure.values()))));
-        for (String told : List.of("title", "definition", "numerator", "denominator", "exclusions", "source")) {
+        for (String told :
+                List.of("title", "cases", "definition", "numerator", "denominator", "exclusions", "source")) {
             catalogue.putObject(told).put("type", "string");
         }
         catalogue.set(

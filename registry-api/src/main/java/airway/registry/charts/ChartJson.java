@@ -203,7 +203,7 @@ final class ChartJson {
     /** Values have no count beside n. */
     private static void counted(ObjectNode out, Quantity quantity, Counted counted) {
         counted(out, counted);
-        if (quantity.isMedian()) {
+        if (!quantity.hasEvents()) {
             out.putNull("x");
         }
     }
@@ -211,7 +211,7 @@ final class ChartJson {
     static void estimate(ObjectNode out, @Nullable Estimate estimate) {
         out.put("value", estimate == null ? null : (Double) estimate.value());
         out.put("lower", estimate == null ? null : (Double) estimate.lower());
-        out.put("upper", estimate == null ? null : (Double) estimate.upper());
+        out.put("upper", estimate == null || Double.isInfinite(estimate.upper()) ? null : (Double) estimate.upper());
     }
 
     private static void point(ObjectNode out, Quantity quantity, Point point) {

@@ -221,14 +221,14 @@ enum ChartKind {
 
     /** The kind that a measure is drawn as where none is asked for. */
     static ChartKind usual(Measure measure) {
-        return measure.shape() == Measure.Shape.PROPORTION
+        return measure.shape() == Measure.Shape.PROPORTION && !measure.ofKit()
                 ? P
                 : named(measure.charts().get(0)).orElseThrow();
     }
 
     /** Whether single encounters of a measure can be drawn, one by one. */
     static boolean oneByOne(Measure measure) {
-        return measure.shape() == Measure.Shape.PROPORTION;
+        return measure.shape() == Measure.Shape.PROPORTION && !measure.ofKit();
     }
 
     /** What a measure is drawn as, in a sentence. */
@@ -269,6 +269,9 @@ enum ChartKind {
 
     /** Whether it says something about a measure: events are counted only where it is known which outcome is unwanted. */
     boolean fits(Measure measure) {
+        if (measure.ofKit()) {
+            return measure.charts().contains(id());
+        }
         return switch (measure.shape()) {
             case PROPORTION ->
                 this != U

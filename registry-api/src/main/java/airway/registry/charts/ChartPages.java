@@ -17,6 +17,7 @@ import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.List;
 import java.util.stream.Collectors;
+import java.util.stream.Stream;
 import org.jspecify.annotations.Nullable;
 import org.springframework.stereotype.Controller;
 import org.springframework.ui.Model;
@@ -32,6 +33,8 @@ import org.springframework.web.util.UriComponentsBuilder;
 class ChartPages {
     private static final String SCHEME = "scheme";
     private static final String SPLIT = "split";
+    private static final List<Option> SPANS =
+            List.of(new Option("month", "month"), new Option("quarter", "quarter"), new Option("year", "year"));
 
     private final Charts charts;
     private final Comparisons comparisons;
@@ -98,6 +101,8 @@ class ChartPages {
             faulty(e, model, response);
         }
         asking(chartChoices(measure, asked), more(measure, site, asked), site, asked, model);
+        model.addAttribute("path", "/charts");
+        model.addAttribute("ofKit", ofKit(measure));
         model.addAttribute("single", single);
         return single ? "charts/one-by-one" : "charts/charts";
     }
@@ -176,12 +181,13 @@ class ChartPages {
         model.addAttribute("source", measure.source());
     }
 
-    private static void show(Chart chart, MultiValueMap<String, String> asked, String measure, Model model) {
+    static void show(Chart chart, MultiValueMap<String, String> asked, String measure, Model model) {
         ChartWords words = new ChartWords(chart);
         int all = chart.points().size();
         about(chart.request().question(), model);
         model.addAttribute("heading", words.heading());
         model.addAttribute("noun", words.noun());
+        model.addAttribute("cases", chart.request().measure().cases().many());
         model.addAttribute("counted", words.counted());
         ChartKind kind = chart.request().kind();
         model.addAttribute("uneven", kind.grouped() && !kind.equalGroups());
@@ -271,10 +277,21 @@ class ChartPages {
     }
 
     private static List<Choice> chartChoices(String measure, MultiValueMap<String, String> asked) {
+        return choices(List.of(Measure.values()), measure, asked);
+    }
+
+    /**
+     * What a chart can be asked.
+     *
+     * @param offered measures to choose from; one alone is not asked
+     */
+    static List<Choice> choices(List<Measure> offered, String measure, MultiValueMap<String, String> asked) {
         List<Choice> choices = new ArrayList<>();
-        choices.add(measures(List.of(Measure.values()), measure));
+        if (offered.size() > 1) {
+            choices.add(measures(offered, measure));
+        }
         choices.addAll(schemes(asked));
-        choices.add(kinds(measure, asked));
+        choices.add(kinds(measure, offered.size() > 1, asked));
         ChartKind kind =
                 ChartKind.named(or(asked.getFirst("chart"), usual(measure))).orElse(null);
         if (kind != null && kind.grouped()) {
@@ -285,11 +302,8 @@ class ChartPages {
                     List.of(or(asked.getFirst("by"), "month")),
                     kind.equalGroups()
                             ? List.of(groups)
-                            : List.of(
-                                    new Option("month", "month"),
-                                    new Option("quarter", "quarter"),
-                                    new Option("year", "year"),
-                                    groups)));
+                            : Stream.concat(SPANS.stream(), ofKit(measure) ? Stream.of() : Stream.of(groups))
+                                    .toList()));
         }
         if (kind != null) {
             choices.add(new Choice(
@@ -303,9 +317,13 @@ class ChartPages {
         return choices;
     }
 
-    private static Choice kinds(String measure, MultiValueMap<String, String> asked) {
+    private static boolean ofKit(String measure) {
+        return Measure.named(measure).filter(Measure::ofKit).isPresent();
+    }
+
+    private static Choice kinds(String measure, boolean single, MultiValueMap<String, String> asked) {
         List<Option> options = new ArrayList<>();
-        if (Measure.named(measure).map(ChartKind::oneByOne).orElse(true)) {
+        if (single && Measure.named(measure).map(ChartKind::oneByOne).orElse(true)) {
             options.add(new Option(Proposal.STRIP, "One by one, two years"));
         }
         Arrays.stream(ChartKind.values())
@@ -319,7 +337,7 @@ class ChartPages {
     }
 
     /** What the form shows; the address holds it all. */
-    private static void asking(
+    static void asking(
             List<Choice> choices, List<Choice> more, Site site, MultiValueMap<String, String> asked, Model model) {
         model.addAttribute("choices", choices);
         model.addAttribute("more", more);
@@ -334,6 +352,9 @@ class ChartPages {
     /** What is chosen more seldom: charts side by side, and filters. */
     private List<Choice> more(String measure, Site site, MultiValueMap<String, String> asked) {
         List<Choice> more = new ArrayList<>();
+        if (ofKit(measure)) {
+            return more;
+        }
         boolean points = ChartKind.named(or(asked.getFirst("chart"), usual(measure)))
                 .filter(ChartKind::grouped)
                 .isPresent();
@@ -414,15 +435,14 @@ class ChartPages {
         return "charts/compare";
     }
 
-    private static void faulty(Problem.Malformed problem, Model model, HttpServletResponse response) {
+    static void faulty(Problem.Malformed problem, Model model, HttpServletResponse response) {
         response.setStatus(HttpServletResponse.SC_BAD_REQUEST);
         model.addAttribute(
                 "faults", problem.faults().stream().map(Fault::mend).distinct().toList());
     }
 
     /** The parameters that belong to the cohort, for one unit; empty fields of a form are left out. */
-    private static MultiValueMap<String, String> of(
-            Site site, MultiValueMap<String, String> parameters, String measure) {
+    static MultiValueMap<String, String> of(Site site, MultiValueMap<String, String> parameters, String measure) {
         MultiValueMap<String, String> asked = new LinkedMultiValueMap<>();
         parameters.forEach((name, values) -> {
             List<String> given =
@@ -436,6 +456,13 @@ class ChartPages {
             asked.putIfAbsent(SCHEME, List.of(Scheme.DEFAULT.name()));
         } else {
             asked.remove(SCHEME);
+        }
+        // So do the filters, where a measure of the kit is chosen, and the groups of intubations.
+        if (ofKit(measure)) {
+            asked.keySet().retainAll(Question.OF_KIT);
+            if (or(asked.getFirst("by"), "month").startsWith("n:")) {
+                asked.remove("by");
+            }
         }
         // So does the chart, which the other measure may not be drawn as.
         Measure.named(measure)

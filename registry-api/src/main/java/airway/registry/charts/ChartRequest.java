@@ -56,6 +56,9 @@ record ChartRequest(
                             "by.equal",
                             "A c chart needs as many intubations at every point: choose 25 intubations (n:25, or another number), or the u chart."));
         }
+        if (known.ofKit() && !grouping.calendar()) {
+            faults.add(Fault.parameter("by", "by.calendar", "The kit is measured by month, quarter or year."));
+        }
         return new ChartRequest(Question.read(measure, parameters, sites, faults), kind, grouping, average);
     }
 

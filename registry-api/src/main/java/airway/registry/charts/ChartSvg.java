@@ -165,7 +165,13 @@ final class ChartSvg {
             label("m", Svg.MUTED, LEFT - 7, y(tick) + 4.5, "end", words.value(tick, 0));
         }
         if (points.isEmpty()) {
-            label("b", Svg.INK, width / 2.0, y(scale.top() / 2), "middle", "No intubations here.");
+            label(
+                    "b",
+                    Svg.INK,
+                    width / 2.0,
+                    y(scale.top() / 2),
+                    "middle",
+                    "No " + chart.request().measure().cases().many() + " here.");
         }
     }
 

@@ -44,11 +44,14 @@ final class ChartWords {
     /** What several points together are told as: groups of one size cannot be one group. */
     private final Quantity together;
 
+    private final Measure.Cases cases;
+
     ChartWords(Chart chart) {
         this.chart = chart;
         this.kind = chart.request().kind();
         this.quantity = chart.request().quantity();
         this.together = Quantity.of(chart.request().measure());
+        this.cases = chart.request().measure().cases();
     }
 
     /** The one sentence of the whole chart, with the count and its interval. */
@@ -56,13 +59,13 @@ final class ChartWords {
         Counted total = chart.total();
         Estimate overall = chart.overall();
         if (total.n() == 0 || chart.points().isEmpty()) {
-            return "No intubation counts here" + leftOut() + ".";
+            return "No " + cases.one() + " counts here" + leftOut() + ".";
         }
         String period = !kind.grouped()
                 ? "In all"
                 : chart.request().grouping().calendar()
                         ? span()
-                        : "In intubations "
+                        : "In " + cases.many() + " "
                                 + chart.points().get(0).words().replaceFirst(" .*", "")
                                 + " to "
                                 + chart.points()
@@ -117,6 +120,7 @@ final class ChartWords {
             case PROPORTION -> "k of n";
             case RATE, COUNT -> "Events";
             case SATURATION, SECONDS -> "Median";
+            case DAYS -> "Ready again, median";
         };
     }
 
@@ -188,8 +192,8 @@ final class ChartWords {
             return stretch + quantity.of(centre, basis()) + ", kept from before; recorded in this time "
                     + quantity.count(judged) + ", " + interval + ".";
         } else if (kind == ChartKind.RUN || quantity.isMedian() || quantity == Quantity.COUNT) {
-            return stretch + quantity.of(centre, judged.n()) + "; of all intubations together " + quantity.count(judged)
-                    + ", " + interval + ".";
+            return stretch + quantity.of(centre, judged.n()) + "; of all " + cases.many() + " together "
+                    + quantity.count(judged) + ", " + interval + ".";
         }
         return stretch + quantity.count(judged) + "; " + interval + ".";
     }
@@ -237,8 +241,8 @@ final class ChartWords {
                 + " The line stays until somebody keeps it anew.";
     }
 
-    private static String intubations(long n) {
-        return n + (n == 1 ? " intubation" : " intubations");
+    private String intubations(long n) {
+        return cases.of(n);
     }
 
     /** "From Mar 2025 on, after A". */
@@ -349,7 +353,7 @@ final class ChartWords {
         }
         String side = quantity.isMedian() ? (above ? "higher" : "lower") : (above ? "more" : "fewer");
         return point.words() + ": " + side + " than chance usually gives. "
-                + quantity.count(point.counted()) + "; with " + n + " intubations the "
+                + quantity.count(point.counted()) + "; with " + cases.of(n) + " the "
                 + (above ? "upper" : "lower") + " limit is " + limit
                 + ". A question, not an answer: ask what was different.";
     }
@@ -393,7 +397,7 @@ final class ChartWords {
             return null;
         } else if (refusal == Reason.TOO_FEW_POINTS) {
             return kind.grouped()
-                    ? "No limits: there are " + points + " complete points with intubations, and limits need "
+                    ? "No limits: there are " + points + " complete points with " + cases.many() + ", and limits need "
                             + ControlChart.FEWEST_POINTS + ". The points are shown without them."
                     : "No limits: there are " + points + " complete stretches, and limits need "
                             + ControlChart.FEWEST_POINTS + ". Review the cases one by one first.";
@@ -449,13 +453,14 @@ final class ChartWords {
         if (reach.upper() > 0) {
             sentences.add("Can't reach the upper limit at " + reach.upper() + each + ": with an average of " + average
                     + " a point needs " + reach.casesForUpper()
-                    + " or more intubations for an upper limit under 100%; the largest has " + most
+                    + " or more " + cases.many() + " for an upper limit under 100%; the largest has " + most
                     + ". A rise there cannot show as a point beyond its limit.");
         }
         if (reach.lower() > 0) {
             sentences.add("Can't reach the lower limit at " + reach.lower() + each + ": with an average of " + average
                     + " a point needs " + reach.casesForLower()
-                    + " or more intubations for a lower limit over " + quantity.of(0, 0) + "; the largest has " + most
+                    + " or more " + cases.many() + " for a lower limit over " + quantity.of(0, 0) + "; the largest has "
+                    + most
                     + ". A fall there cannot show as a point beyond its limit.");
         }
     }
@@ -484,8 +489,17 @@ final class ChartWords {
         if (chart.nominal()) {
             sentences.add(NOMINAL);
         }
+        if (cases == Measure.Cases.DAYS) {
+            sentences.add(
+                    "A day is much like the day before: an interval that treats days as if each stood alone is narrower"
+                            + " than what is really known.");
+        }
+        if (cases == Measure.Cases.SENDINGS && chart.total().x() < chart.total().n()) {
+            sentences.add("What is still away can move the latest points until it is back.");
+        }
         if (chart.cautions().contains(Caution.SMALL_DENOMINATORS)) {
-            sentences.add("Few intubations a point: more than a quarter of the points hold so few that the limits are"
+            sentences.add("Few " + cases.many()
+                    + " a point: more than a quarter of the points hold so few that the limits are"
                     + " only rough. Longer spans make it steadier.");
         }
         if (chart.cautions().contains(Caution.OVERDISPERSED) && !Proposal.widens(chart)) {

@@ -56,6 +56,9 @@ class Charts {
     /** The same inside a running transaction, as of a moment. */
     static Chart draw(DSLContext dsl, ChartRequest request, Instant now) {
         Points points = new Points(request, now);
+        if (request.measure().ofKit()) {
+            return grouped(dsl, request, now, points.spans(new KitCountQuery(dsl, now).bySpan(request)));
+        }
         CountQuery query = new CountQuery(dsl, request.measure(), request.scheme(), request.cohort());
         if (!request.kind().grouped()) {
             CountQuery.Events events = query.events(request.measure().unwanted());
@@ -192,7 +195,10 @@ class Charts {
     private static List<CaseMix.Share> shifts(
             DSLContext dsl, ChartRequest request, List<Point> points, List<Mark> marks) {
         List<Integer> cuts = Judging.cuts(request, points, marks);
-        if (cuts.isEmpty() || !request.kind().grouped() || !request.grouping().calendar()) {
+        if (cuts.isEmpty()
+                || request.measure().ofKit()
+                || !request.kind().grouped()
+                || !request.grouping().calendar()) {
             return List.of();
         }
         CountQuery query = new CountQuery(dsl, request.measure(), request.scheme(), request.cohort());

@@ -35,9 +35,9 @@ final class Csv {
         for (Point point : chart.points()) {
             csv.row(List.of(
                     point.period(),
-                    chart.request().quantity().isMedian()
-                            ? ""
-                            : number(point.counted().x()),
+                    chart.request().quantity().hasEvents()
+                            ? number(point.counted().x())
+                            : "",
                     number(point.counted().n()),
                     number(point.counted().leftOut()),
                     number(point.counted().unknown()),
@@ -179,6 +179,6 @@ final class Csv {
     }
 
     private static String upper(@Nullable Estimate estimate) {
-        return estimate == null ? "" : number(estimate.upper());
+        return estimate == null || Double.isInfinite(estimate.upper()) ? "" : number(estimate.upper());
     }
 }

@@ -77,9 +77,13 @@ record KeptAverage(
         return filters;
     }
 
-    /** The average of one unit by spans of the calendar; what lies between two events has no period of its own. */
+    /**
+     * The average of one unit by spans of the calendar; what lies between two events has no period of its own, and what is kept
+     * are the records behind an average.
+     */
     static boolean canBeKept(ChartRequest request) {
-        return request.kind().grouped()
+        return !request.measure().ofKit()
+                && request.kind().grouped()
                 && request.grouping().calendar()
                 && request.cohort().sites().size() == 1;
     }

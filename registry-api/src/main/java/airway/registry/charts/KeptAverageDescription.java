@@ -12,7 +12,6 @@ import airway.registry.cohort.Measure;
 import airway.registry.web.ApiDocument;
 import airway.registry.web.ApiPart;
 import airway.registry.web.IfMatch;
-import java.util.Arrays;
 import java.util.List;
 import java.util.Map;
 import org.springframework.core.annotation.Order;
@@ -132,7 +131,7 @@ class KeptAverageDescription implements ApiPart {
         properties.set("site_id", text().put("description", "The unit; yours when left out."));
         properties.set(
                 "measure",
-                codes(Arrays.stream(Measure.values()).map(Measure::id).toList()));
+                codes(Measure.ofEncounters().stream().map(Measure::id).toList()));
         ObjectNode scheme = properties.putObject("scheme");
         scheme.putArray("type").add("string").add("null");
         scheme.put("description", "The scheme of severity, where one decides.");

@@ -94,6 +94,10 @@ final class KeptAverageForm {
         ChartRequest about = null;
         try {
             about = ChartRequest.read(measure, question, List.of(site));
+            if (about.measure().ofKit()) {
+                fields.fault(
+                        "measure", "measure.kit", "Averages are kept of measures of encounters; send one of these.");
+            }
             if (!about.grouping().calendar()) {
                 fields.fault("by", "by.calendar", "Averages are kept by month, quarter or year; send one of these.");
             }

@@ -1,5 +1,6 @@
 package airway.registry.charts;
 
+import airway.registry.cohort.Measure;
 import airway.stats.chart.ControlChart;
 import airway.stats.chart.RunChart;
 import java.util.ArrayList;
@@ -26,7 +27,11 @@ final class Method {
         lines.add(new Line("Counted at all", request.measure().denominator()));
         if (quantity.isMedian()) {
             lines.add(new Line(
-                    "Point", "The median of its values, half way between the two in the middle; never a mean."));
+                    "Point",
+                    quantity == Quantity.DAYS
+                            ? "When half of them were over, by the curve of Kaplan and Meier; never a mean. Times are read in"
+                                    + " whole hours."
+                            : "The median of its values, half way between the two in the middle; never a mean."));
         }
         lines.add(centre(request.kind(), quantity));
         lines.add(limits(request.kind(), quantity));
@@ -43,19 +48,27 @@ final class Method {
                         + " in which it lies counts as before. Each phase is judged by itself, or by the average kept from"
                         + " before: as it was counted on the day it was kept, whatever becomes of its records."));
         if (request.kind().grouped()) {
-            lines.add(new Line("Interval of a point", interval(quantity)));
+            lines.add(new Line(
+                    "Interval of a point", interval(quantity, request.measure().cases())));
         }
         lines.add(new Line("Left out", request.measure().leftOut()));
         return lines;
     }
 
-    private static String interval(Quantity quantity) {
+    private static String interval(Quantity quantity, Measure.Cases cases) {
         return switch (quantity) {
-            case PROPORTION -> "Wilson, 95%. Under 5 intubations only the count is told.";
+            case PROPORTION -> "Wilson, 95%. Under 5 " + cases.many() + " only the count is told.";
             case RATE, COUNT -> "Exact for a Poisson count, 95%. Under 5 intubations only the count is told.";
             case SATURATION, SECONDS ->
                 "Between two of the values, from the binomial law; 95% or more. From 6 intubations on.";
+            case DAYS ->
+                "From the limits of the curve on the scale of ln(−ln S), 95%; an upper limit is not known while too many"
+                        + " are away.";
         };
+    }
+
+    private static boolean logarithms(Quantity quantity) {
+        return quantity == Quantity.SECONDS || quantity == Quantity.DAYS;
     }
 
     private static Line centre(ChartKind kind, Quantity quantity) {
@@ -78,7 +91,7 @@ final class Method {
             case XMR ->
                 new Line(
                         "Average",
-                        (quantity == Quantity.SECONDS ? "The geometric mean" : "The mean")
+                        (logarithms(quantity) ? "The geometric mean" : "The mean")
                                 + " of the complete points, each counting the same.");
             case G -> new Line("Average", "The mean number of intubations from one to the next.");
             case T -> new Line("Average", "The mean of the days after they are made nearly normal (power 1/3.6).");
@@ -119,7 +132,7 @@ final class Method {
                 new Line(
                         "Limits",
                         "Average ± 2.66 times the mean distance of neighbouring points"
-                                + (quantity == Quantity.SECONDS ? ", worked out on the logarithms and set back" : "")
+                                + (logarithms(quantity) ? ", worked out on the logarithms and set back" : "")
                                 + FROM_POINTS);
             case G ->
                 new Line(

@@ -7,8 +7,10 @@ import airway.stats.Estimate;
 import airway.stats.Interval;
 import airway.stats.Proportion;
 import airway.stats.Rate;
+import airway.stats.Reason;
 import airway.stats.Sample;
 import airway.stats.Series;
+import airway.stats.Shown;
 import airway.stats.chart.Baseline;
 import airway.stats.chart.ControlChart;
 import airway.stats.chart.LogXmrChart;
@@ -16,10 +18,14 @@ import airway.stats.chart.XmrChart;
 import airway.stats.interval.MedianInterval;
 import airway.stats.interval.ProportionInterval;
 import airway.stats.interval.RateInterval;
+import airway.stats.survival.KaplanMeier;
+import airway.stats.survival.Observation;
+import java.util.ArrayList;
+import java.util.List;
 import java.util.Locale;
 import org.jspecify.annotations.Nullable;
 
-/** What a point of encounters stands for: how it is estimated, and how it is told to people. */
+/** What a point of cases stands for: how it is estimated, and how it is told to people. */
 enum Quantity {
     /** A share of encounters, from 0 to 1. */
     PROPORTION(1) {
@@ -141,9 +147,47 @@ enum Quantity {
         Scale scale(double highest) {
             return Scale.upTo(highest, 1);
         }
+    },
+    /** Days until something is over, counted in whole hours; some are not over yet. */
+    DAYS(Double.POSITIVE_INFINITY) {
+        @Override
+        Answer<Estimate> estimate(Counted counted) {
+            List<Observation> watched = new ArrayList<>();
+            watched(counted.values(), true, watched);
+            watched(counted.waiting(), false, watched);
+            return KaplanMeier.of(watched, Confidence.DEFAULT).then(Quantity::median);
+        }
+
+        @Override
+        Answer<ControlChart> singles(Series values, Baseline baseline) {
+            return LogXmrChart.of(values, baseline).map(LogXmrChart::chart);
+        }
+
+        @Override
+        String of(double value, long n) {
+            return String.format(Locale.ROOT, "%.1f d", value);
+        }
+
+        @Override
+        String count(Counted counted) {
+            if (counted.n() == 0) {
+                return "none";
+            }
+            Double value = value(counted);
+            return counted.x() + " of " + counted.n() + " ready again"
+                    + (counted.n() < Percent.FEWEST
+                            ? ""
+                            : value == null ? ", no median yet" : ", median " + of(value, counted.n()));
+        }
+
+        @Override
+        Scale scale(double highest) {
+            return Scale.upTo(highest, 1);
+        }
     };
 
     private static final double FINEST_RATE = 0.1;
+    private static final double HOURS_A_DAY = 24;
 
     private final double most;
 
@@ -155,7 +199,8 @@ enum Quantity {
         return switch (measure.shape()) {
             case PROPORTION, BETWEEN -> PROPORTION;
             case RATE -> RATE;
-            case VALUE -> measure == Measure.SPO2_LOW_MEDIAN ? SATURATION : SECONDS;
+            case VALUE ->
+                measure == Measure.SPO2_LOW_MEDIAN ? SATURATION : measure == Measure.BLADE_TURNAROUND ? DAYS : SECONDS;
         };
     }
 
@@ -178,12 +223,18 @@ enum Quantity {
 
     /** "50% to 78%". */
     String interval(Estimate estimate, long n) {
-        return of(estimate.lower(), n) + " to " + of(estimate.upper(), n);
+        return of(estimate.lower(), n) + " to "
+                + (Double.isInfinite(estimate.upper()) ? "not known" : of(estimate.upper(), n));
     }
 
     /** Whether a point is the middle of values, and no count over a count. */
     boolean isMedian() {
-        return this == SATURATION || this == SECONDS;
+        return this == SATURATION || this == SECONDS || this == DAYS;
+    }
+
+    /** Whether x counts something: of plain values there is nothing beside n. */
+    boolean hasEvents() {
+        return !isMedian() || this == DAYS;
     }
 
     /** The estimate with its interval, or null where there is none. */
@@ -206,6 +257,28 @@ enum Quantity {
     private static Answer<Estimate> median(Counted counted) {
         return MedianInterval.of(Sample.of(counted.values().sorted()), Confidence.DEFAULT)
                 .map(MedianInterval::estimate);
+    }
+
+    private static void watched(Histogram hours, boolean over, List<Observation> watched) {
+        hours.counts().forEach((value, times) -> {
+            for (long i = 0; i < times; i++) {
+                watched.add(new Observation(value / HOURS_A_DAY, over));
+            }
+        });
+    }
+
+    /** The median of a curve; an upper limit that the curve does not come down to is infinite. */
+    private static Answer<Estimate> median(KaplanMeier curve) {
+        if (curve.median().isEmpty()) {
+            return Answer.refused(Reason.TOO_FEW_OBSERVATIONS, Shown.NOTHING.withN(curve.n()));
+        }
+        double median = curve.median().getAsDouble();
+        if (curve.medianLower().isEmpty()) {
+            return Answer.refused(
+                    Reason.TOO_FEW_OBSERVATIONS, Shown.NOTHING.withN(curve.n()).withEstimate(median));
+        }
+        return Answer.ok(Estimate.of(
+                median, curve.medianLower().getAsDouble(), curve.medianUpper().orElse(Double.POSITIVE_INFINITY)));
     }
 
     String middle(Counted counted, String what) {

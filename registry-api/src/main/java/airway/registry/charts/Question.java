@@ -20,6 +20,9 @@ import org.jspecify.annotations.Nullable;
 record Question(Measure measure, @Nullable Scheme scheme, Cohort cohort) {
     private static final Set<String> OWN = Set.of("chart", "by", "average", "split", "format", "scheme");
 
+    /** What can be asked of a measure of the kit. */
+    static final List<String> OF_KIT = List.of("site_id", "chart", "by", "average", "from", "to", "format");
+
     /**
      * Reads the parameters of a request.
      *
@@ -33,7 +36,31 @@ record Question(Measure measure, @Nullable Scheme scheme, Cohort cohort) {
                 .filter(name -> parameters.getOrDefault(name, List.of()).size() > 1)
                 .forEach(name -> faults.add(Fault.parameter(name, "parameter.repeated", "Send this once.")));
         Scheme scheme = known.scheme(named(parameters), faults);
+        if (known.ofKit()) {
+            faults.addAll(others(OF_KIT, parameters));
+        }
         return new Question(known, scheme, CohortForm.read(parameters, OWN, sites, faults));
+    }
+
+    /**
+     * Refuses what would tell one kind of case from another.
+     *
+     * @throws Problem.Malformed with every parameter that is not among those taken
+     */
+    static void onlyOf(List<String> taken, Map<String, List<String>> parameters) {
+        List<Fault> faults = others(taken, parameters);
+        if (!faults.isEmpty()) {
+            throw new Problem.Malformed("The request has parameters that cannot be taken.", faults);
+        }
+    }
+
+    private static List<Fault> others(List<String> taken, Map<String, List<String>> parameters) {
+        return parameters.keySet().stream()
+                .filter(name -> !taken.contains(name))
+                .sorted()
+                .map(name -> Fault.parameter(
+                        name, "filter.none", "The kit is measured as a whole, without filters; leave this out."))
+                .toList();
     }
 
     static Measure measure(String id) {

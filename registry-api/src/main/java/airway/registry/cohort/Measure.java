@@ -14,8 +14,9 @@ import org.jooq.Field;
 import org.jspecify.annotations.Nullable;
 
 /**
- * Something that is measured on encounters: its definition, and its column in the fact row. Of a proportion the column holds
- * 1 yes, 0 no; of a rate the number of events; of a value the value itself. -1 is not known, null outside.
+ * Something that is measured on encounters, or on the rounds of the kit: its definition, and its column in the fact row. Of a
+ * proportion the column holds 1 yes, 0 no; of a rate the number of events; of a value the value itself. -1 is not known, null
+ * outside.
  */
 public enum Measure {
     FPS(
@@ -456,7 +457,89 @@ public enum Measure {
             "",
             "no rate was found; problems with the kit went with 3.4 times the odds of an event in newborns,"
                     + " published 2021",
-            "Front Pediatr 2021, doi:10.3389/fped.2021.675238");
+            "Front Pediatr 2021, doi:10.3389/fped.2021.675238"),
+    TROLLEY_READY(
+            "Trolleys ready",
+            "Just after the due time every trolley of the unit had been checked in time and was last found ready. A day on"
+                    + " which nobody checked is never ready.",
+            "The day's last checks were in time and found everything there and in date, the seal whole and the device in"
+                    + " order, on every trolley in use.",
+            "Calendar days with a trolley in use, up to yesterday.",
+            "Days without a trolley in use. Where items went after a check is not looked at.",
+            Direction.HIGHER,
+            Say.DAYS,
+            null,
+            "",
+            Say.NOTHING_LIKE_IT,
+            Say.OWN),
+    CHECK_ON_TIME(
+            "Trolley checks on time",
+            "Just after the due time no trolley of the unit was overdue for a check.",
+            "Every trolley in use had been checked, and checked in full, within its interval.",
+            "Calendar days with a trolley in use, up to yesterday.",
+            "Days without a trolley in use.",
+            Direction.HIGHER,
+            Say.DAYS,
+            null,
+            "",
+            Say.NOTHING_LIKE_IT,
+            Say.OWN),
+    BLADE_TURNAROUND(
+            Shape.VALUE,
+            "Days until an item that was sent is ready again",
+            "Days from sending a reusable item for decontamination until it was ready, or on a trolley, again; the middle"
+                    + " one of them is shown. What is still away counts as away until now.",
+            "Time from sent to ready or placed; an item that is still away, or whose round ended otherwise (missing, out of"
+                    + " use, in repair), tells only that it was away so long (Kaplan and Meier).",
+            "Sendings of items that began in the span.",
+            "Nothing.",
+            Direction.LOWER,
+            "run xmr",
+            null,
+            "",
+            Say.NOTHING_LIKE_IT,
+            Say.OWN),
+    LABEL_TRACED(
+            "Uses traced",
+            "A use of an item names the record and the attempt, so that a look-back finds it.",
+            "The record, or a move of an item, says which item was used in the attempt.",
+            "Attempts whose set-up has a reusable or sheathed blade.",
+            "Attempts with other set-ups, or with a set-up that does not say.",
+            Direction.HIGHER,
+            "p p_prime run xmr",
+            null,
+            "",
+            Say.NOTHING_LIKE_IT,
+            Say.OWN);
+
+    /** What a measure counts. */
+    public enum Cases {
+        INTUBATIONS("intubation"),
+        /** Calendar days of the unit. */
+        DAYS("day"),
+        /** Sendings of one item each. */
+        SENDINGS("sending"),
+        ATTEMPTS("attempt");
+
+        private final String one;
+
+        Cases(String one) {
+            this.one = one;
+        }
+
+        public String one() {
+            return one;
+        }
+
+        public String many() {
+            return one + "s";
+        }
+
+        /** "1 day", "31 days". */
+        public String of(long n) {
+            return n + " " + (n == 1 ? one : many());
+        }
+    }
 
     /** What its column holds, and so what can be said of many. */
     public enum Shape {
@@ -506,6 +589,13 @@ public enum Measure {
 
         static final String NO_FIGURE =
                 "no figure with this clock-stop was found; shorter is better only as far as it is safe";
+
+        /** Days resemble their neighbours, which limits from the binomial law do not allow for. */
+        static final String DAYS = "run xmr p_prime";
+
+        static final String NOTHING_LIKE_IT = "no figure was found";
+
+        static final String OWN = "the registry's own; common practice, no source";
 
         static final String TIMES = "Lane 2004, J Pediatr 145:67; published times differ by the clock-stop";
 
@@ -585,11 +675,38 @@ public enum Measure {
                 .findFirst();
     }
 
+    /** Those that are counted on encounters. */
+    public static List<Measure> ofEncounters() {
+        return Arrays.stream(values()).filter(measure -> !measure.ofKit()).toList();
+    }
+
     /** Those that are a share of encounters: groups are compared by these alone. */
     public static List<Measure> proportions() {
-        return Arrays.stream(values())
+        return ofEncounters().stream()
                 .filter(measure -> measure.shape == Shape.PROPORTION)
                 .toList();
+    }
+
+    /** What tells how the kit does: for those who keep it and see no record. */
+    public static List<Measure> aboutKit() {
+        return Arrays.stream(values())
+                .filter(measure -> measure.ofKit() || measure == KIT_FAILURE_USE)
+                .toList();
+    }
+
+    /** Whether it is counted on the rounds of the kit; it has no column in the fact row then. */
+    public boolean ofKit() {
+        return cases() != Cases.INTUBATIONS;
+    }
+
+    /** What it counts. */
+    public Cases cases() {
+        return switch (this) {
+            case TROLLEY_READY, CHECK_ON_TIME -> Cases.DAYS;
+            case BLADE_TURNAROUND -> Cases.SENDINGS;
+            case LABEL_TRACED -> Cases.ATTEMPTS;
+            default -> Cases.INTUBATIONS;
+        };
     }
 
     public String id() {
@@ -605,7 +722,7 @@ public enum Measure {
         return switch (shape) {
             case PROPORTION -> "1";
             case RATE -> "events per encounter";
-            case VALUE -> this == SPO2_LOW_MEDIAN ? "%" : "s";
+            case VALUE -> this == SPO2_LOW_MEDIAN ? "%" : this == BLADE_TURNAROUND ? "d" : "s";
             case BETWEEN -> this == DAYS_SEVERE ? "d" : "encounters";
         };
     }

@@ -13,16 +13,21 @@ import tools.jackson.databind.json.JsonMapper;
 import tools.jackson.databind.node.ArrayNode;
 import tools.jackson.databind.node.ObjectNode;
 
-/** The reusable blades of the home unit: one in each place of the round, and two that the latest records name. */
+/**
+ * The kit of the home unit: reusable blades, one in each place of the round, and two that the latest records name; trolleys that
+ * are ready, not ready and overdue; tubes by lot, some of which run out.
+ */
 final class InventedKit {
     private static final JsonMapper JSON = new JsonMapper();
     private static final String STRAIGHT = "Straight blade, size 1";
     private static final String CURVED = "Curved blade, size 2";
     private static final String HANDLE = "Handle with camera";
+    private static final String TUBE = "Tube, cuffed, 3.5";
     private static final int DAY = 24;
 
     /** What the latest records name, the newest first: the last label is of no item. */
-    private static final List<List<String>> LABELS = List.of(List.of("0412", "H-02"), List.of("0413"), List.of("0499"));
+    private static final List<List<String>> LABELS =
+            List.of(List.of("0412", "H-02", "A1207"), List.of("0413"), List.of("0499"));
 
     private final KitDoor door;
     private final Site site;
@@ -76,6 +81,92 @@ final class InventedKit {
         placed(released(CURVED, "0413", 8), "Trolley 2, drawer 3");
         placed(released(HANDLE, "H-01", 80), "Trolley 1, top");
         placed(released(HANDLE, "H-02", 95), "Trolley 2, top");
+        stock();
+        trolleys();
+    }
+
+    private void stock() {
+        door.addKind(JSON.createObjectNode()
+                .put("site_id", site.code())
+                .put("title", TUBE)
+                .put("profile", "single_use")
+                .put("least_ready", 10));
+        received("A1207", 200, 6);
+        received("B0311", 5, 2);
+        received("C0002", -3, 1);
+    }
+
+    private void received(String lot, int days, int number) {
+        door.receive(JSON.createObjectNode()
+                .put("site_id", site.code())
+                .put("kind", TUBE)
+                .put("lot", lot)
+                .put("use_by", useBy(days))
+                .put("number", number));
+    }
+
+    private void trolleys() {
+        UUID first = trolley("Trolley 1", slot("1", TUBE, 2, 1), slot("2", STRAIGHT, 2, 1), slot("top", HANDLE, 1, 1));
+        full(first, 3 * DAY, "20417", 2, 2, 1);
+        sealed(first, 1, "20417", 92);
+        UUID second = trolley(
+                "Trolley 2",
+                slot("1", TUBE, 2, 1),
+                slot("2", STRAIGHT, 1, 1),
+                slot("3", CURVED, 1, 1),
+                slot("top", HANDLE, 1, 1));
+        full(second, 3 * DAY, "20418", 1, 1, 1, 1);
+        sealed(second, 2, "20418", 74);
+        full(trolley("Trolley 3", slot("1", TUBE, 4, 2)), 3 * DAY, "20419", 3);
+    }
+
+    private static ObjectNode slot(String drawer, String title, int wanted, int least) {
+        return JSON.createObjectNode()
+                .put("drawer", drawer)
+                .put("title", title)
+                .put("wanted", wanted)
+                .put("least", least)
+                .put("dated", "yes");
+    }
+
+    private UUID trolley(String title, ObjectNode... slots) {
+        ObjectNode body = JSON.createObjectNode()
+                .put("site_id", site.code())
+                .put("title", title)
+                .put("due_at", "07:30")
+                .put("check_days", 1)
+                .put("full_days", 7)
+                .put("light", "yes")
+                .put("battery_least", 40);
+        body.putArray("slots").addAll(List.of(slots));
+        return door.addTrolley(body);
+    }
+
+    /** A full check, with what was found in each slot. */
+    private void full(UUID trolley, int hoursAgo, String seal, int... found) {
+        ObjectNode body = JSON.createObjectNode()
+                .put("kind", "full")
+                .put("at", ago(hoursAgo))
+                .put("seal_found", "none")
+                .put("seal_applied", seal)
+                .put("light", "yes")
+                .put("battery", 96);
+        ArrayNode lines = body.putArray("lines");
+        for (int number : found) {
+            lines.addObject().put("found", number).put("use_by", useBy(25));
+        }
+        door.check(trolley, body);
+    }
+
+    private void sealed(UUID trolley, int hoursAgo, String seal, int battery) {
+        door.check(
+                trolley,
+                JSON.createObjectNode()
+                        .put("kind", "short")
+                        .put("at", ago(hoursAgo))
+                        .put("seal_found", "whole")
+                        .put("seal_read", seal)
+                        .put("battery", battery));
     }
 
     private void kind(String title, String instructions, int limit, int least) {

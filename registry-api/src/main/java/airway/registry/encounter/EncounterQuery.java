@@ -56,6 +56,23 @@ final class EncounterQuery {
                         row.get(REQUEST.VERSION)));
     }
 
+    /** The labels of items in the version of a record that counts. */
+    List<String> labels(UUID id) {
+        return dsl
+                .select(ATTEMPT.KIT_LABELS)
+                .from(ATTEMPT)
+                .join(ENCOUNTER_)
+                .on(
+                        ENCOUNTER_.SITE_ID.eq(ATTEMPT.SITE_ID),
+                        ENCOUNTER_.ENCOUNTER_ID.eq(ATTEMPT.ENCOUNTER_ID),
+                        ENCOUNTER_.CURRENT_VERSION.eq(ATTEMPT.VERSION))
+                .where(ENCOUNTER_.ENCOUNTER_ID.eq(id), ATTEMPT.KIT_LABELS.isNotNull())
+                .fetch(row -> List.of(row.value1()))
+                .stream()
+                .flatMap(List::stream)
+                .toList();
+    }
+
     /** Takes the key for this transaction; false when another one holds it. */
     boolean take(String route, IdempotencyKey key) {
         return dsl.select(DSL.field(

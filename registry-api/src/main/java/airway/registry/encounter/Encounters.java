@@ -4,6 +4,7 @@ import airway.registry.access.Right;
 import airway.registry.access.Site;
 import airway.registry.access.Sites;
 import airway.registry.database.ActorTransactions;
+import airway.registry.identity.HospitalNumbers;
 import airway.registry.kit.KitOfRecord;
 import airway.registry.problem.Fault;
 import airway.registry.problem.Problem;
@@ -21,6 +22,7 @@ import java.util.UUID;
 import java.util.function.Function;
 import org.jooq.DSLContext;
 import org.jspecify.annotations.Nullable;
+import org.springframework.beans.factory.ObjectProvider;
 import org.springframework.stereotype.Component;
 import tools.jackson.databind.JsonNode;
 import tools.jackson.databind.node.ObjectNode;
@@ -34,8 +36,11 @@ public class Encounters {
     private final ActorTransactions transactions;
     private final DeviceSetups setups;
     private final Clock clock;
+    private final ObjectProvider<HospitalNumbers> numbers;
 
-    Encounters(ActorTransactions transactions, DeviceSetups setups, Clock clock) {
+    Encounters(
+            ActorTransactions transactions, DeviceSetups setups, Clock clock, ObjectProvider<HospitalNumbers> numbers) {
+        this.numbers = numbers;
         this.transactions = transactions;
         this.setups = setups;
         this.clock = clock;
@@ -220,8 +225,27 @@ public class Encounters {
             }
             Reason reason = ReasonForm.read(body.path("amendment"), "/amendment", Reason.Code.TO_AMEND);
             Encounter encounter = EncounterForm.read(record, ofSite, circumstances.amending(before.encounter()));
+            withoutNumber(dsl, id, encounter);
             return version(before, "amended", encounter, reason);
         });
+    }
+
+    /** A number scanned from the child's band in place of an item's label must not come among what the kit keeper sees. */
+    private void withoutNumber(DSLContext dsl, UUID id, Encounter encounter) {
+        HospitalNumbers kept = numbers.getIfAvailable();
+        List<Course> courses = encounter.courses();
+        for (int i = 0; i < courses.size(); i++) {
+            List<Answers> attempts = courses.get(i).attempts();
+            for (int j = 0; j < attempts.size(); j++) {
+                List<String> labels = attempts.get(j).list("kit_labels");
+                if (kept != null && !labels.isEmpty() && kept.isAmong(dsl, id, labels)) {
+                    throw new Problem.Invalid(Fault.at(
+                            "/courses/" + i + "/attempts/" + j + "/kit_labels",
+                            "number.open",
+                            "This is the hospital number of the child: take it out, and scan the item."));
+                }
+            }
+        }
     }
 
     /**

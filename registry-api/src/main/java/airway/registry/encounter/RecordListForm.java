@@ -9,7 +9,6 @@ import airway.registry.dictionary.Code;
 import airway.registry.problem.Fault;
 import airway.registry.problem.Problem;
 import java.util.ArrayList;
-import java.util.Arrays;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
@@ -85,7 +84,7 @@ final class RecordListForm {
     }
 
     static List<Code> measures() {
-        return Arrays.stream(Measure.values())
+        return Measure.ofEncounters().stream()
                 .map(measure -> new Code(measure.id(), measure.title()))
                 .toList();
     }

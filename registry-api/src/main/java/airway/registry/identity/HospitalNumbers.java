@@ -30,18 +30,21 @@ public class HospitalNumbers {
     private final ActorTransactions transactions;
     private final Keys keys;
     private final KeepFor keepFor;
+    private final List<TypedInRecord> elsewhere;
 
-    HospitalNumbers(ActorTransactions transactions, Keys keys, KeepFor keepFor) {
+    HospitalNumbers(ActorTransactions transactions, Keys keys, KeepFor keepFor, List<TypedInRecord> elsewhere) {
         this.transactions = transactions;
         this.keys = keys;
         this.keepFor = keepFor;
+        this.elsewhere = List.copyOf(elsewhere);
     }
 
     /**
      * Keeps the number of a record, in place of an earlier one, inside a running transaction.
      *
      * @throws Problem.Missing if there is no such record
-     * @throws Problem.Invalid if the record is so old that its number would be erased at once
+     * @throws Problem.Invalid if the record is so old that its number would be erased at once, or if the number stands
+     *     openly in the record
      */
     public void keep(DSLContext dsl, UUID id, HospitalNumber number) {
         HospitalNumberStore store = new HospitalNumberStore(dsl);
@@ -52,6 +55,14 @@ public class HospitalNumbers {
                     "number.late",
                     "Hospital numbers are kept for " + keepFor.words()
                             + " after a record was made, and this one is older: leave it out."));
+        }
+        for (TypedInRecord one : elsewhere) {
+            if (one.typed(dsl, id).stream().anyMatch(number::in)) {
+                throw new Problem.Invalid(Fault.at(
+                        "/" + HospitalNumberForm.NUMBER,
+                        "number.open",
+                        "This number stands in the record, among the labels of its items: take it out there first."));
+            }
         }
         byte[] sealed = keys.seal(place(record.site(), id), number.bytes());
         store.put(record.site(), id, sealed, keys.lookup(Keys.number(sealed), space(record.site()), number.normal()));
@@ -73,6 +84,13 @@ public class HospitalNumbers {
         return store.record(id)
                 .filter(record -> store.has(record.site(), id, lookups(record.site(), number)))
                 .isPresent();
+    }
+
+    /** Whether one of these texts is the number that is kept with a record, inside a running transaction. */
+    public boolean isAmong(DSLContext dsl, UUID id, List<String> texts) {
+        return texts.stream()
+                .filter(text -> HospitalNumber.fault(text) == null)
+                .anyMatch(text -> has(dsl, id, HospitalNumber.of(text)));
     }
 
     /** Whether a number is kept with a record. */

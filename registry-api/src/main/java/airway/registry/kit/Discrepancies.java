@@ -4,8 +4,10 @@ import airway.registry.access.Right;
 import airway.registry.access.Site;
 import airway.registry.access.Sites;
 import airway.registry.database.ActorTransactions;
+import airway.registry.problem.Fault;
 import airway.registry.problem.Problem;
 import airway.registry.web.JsonFields;
+import java.time.Clock;
 import java.util.List;
 import java.util.Objects;
 import java.util.Set;
@@ -16,10 +18,14 @@ import tools.jackson.databind.JsonNode;
 /** What the kit keeper has to look into, because records said so. */
 @Component
 class Discrepancies {
-    private final ActorTransactions transactions;
+    private static final int LONGEST_LABEL = 100;
 
-    Discrepancies(ActorTransactions transactions) {
+    private final ActorTransactions transactions;
+    private final Clock clock;
+
+    Discrepancies(ActorTransactions transactions, Clock clock) {
         this.transactions = transactions;
+        this.clock = clock;
     }
 
     /** Those of a unit that are open, the oldest first. */
@@ -54,9 +60,9 @@ class Discrepancies {
     }
 
     /**
-     * Closes one with a reason.
+     * Closes one with a reason, and a label that named nothing with the item or lot it was.
      *
-     * @param body {@code {reason}}
+     * @param body {@code {reason, label?}}
      * @throws Problem.Missing if there is none in the units of the one who asks
      * @throws Problem.Malformed if it names a field that does not exist
      * @throws Problem.Invalid without a reason
@@ -77,11 +83,23 @@ class Discrepancies {
                                 : "Somebody has closed it before.",
                         List.of());
             }
-            JsonFields fields = JsonFields.of(body, Set.of("reason"));
+            JsonFields fields = JsonFields.of(body, Set.of("reason", "label"));
             String reason = fields.needed(
                     "reason", fields.text("reason", MoveForm.LONGEST_REASON), "Write what was found and done.");
+            String label = fields.text("label", LONGEST_LABEL);
+            if (label != null && open.kind() != Discrepancy.Kind.ITEM_UNKNOWN) {
+                fields.fault("label", "not_asked", "Here the item is known; leave this out.");
+            }
             fields.check();
-            rows.end(open, Objects.requireNonNull(reason));
+            String why = Objects.requireNonNull(reason);
+            if (label == null) {
+                rows.end(open, why, null, null);
+            } else if (!KitOfRecord.link(dsl, open, label, why, rows.start(open), clock.instant())) {
+                throw new Problem.Invalid(Fault.at(
+                        "/label",
+                        "label.unknown",
+                        "No item and no lot of the unit has this label; enter it first, or leave this out."));
+            }
             return rows.find(id).orElseThrow();
         });
     }

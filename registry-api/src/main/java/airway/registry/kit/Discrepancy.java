@@ -16,6 +16,8 @@ import org.jspecify.annotations.Nullable;
  * @param told what the record says: a label as typed, or the code of a kit problem
  * @param item the item, where one is known
  * @param itemName the number on its label
+ * @param lot the lot, where one is known
+ * @param lotName its number
  * @param since when it was raised
  * @param end how it ended, or null while it is open
  */
@@ -28,20 +30,30 @@ record Discrepancy(
         String told,
         @Nullable UUID item,
         @Nullable String itemName,
+        @Nullable UUID lot,
+        @Nullable String lotName,
         Instant since,
         @Nullable End end) {
     /**
      * How it ended.
      *
      * @param reason why somebody closed it; null where the record no longer says so
+     * @param item the item that a label was found to be, or null
+     * @param lot the lot that a label was found to be, or null
      */
-    record End(@Nullable String reason, Instant at) {}
+    record End(
+            @Nullable String reason,
+            Instant at,
+            @Nullable UUID item,
+            @Nullable UUID lot) {}
 
     /** What it is about. */
     enum Kind {
         ITEM_UNKNOWN(
-                "This label names no item of the unit",
-                "Find the item and look whether it is dirty; enter it if it is new."),
+                "This label names no item and no lot of the unit",
+                "Find what it was, and look whether it is dirty; enter it if it is new. Then close this with the label it has"
+                        + " here: the record is linked."),
+        STOCK_NONE("More of this lot was used than came", "Count what is left, and enter what came."),
         STATE_ODD("Used although it was not ready", "Find it, look at its label, and hold it if in doubt."),
         EXPIRED("Used after its use-by day", "Tell whoever decides about it by local policy."),
         USED_TWICE(
@@ -76,7 +88,11 @@ record Discrepancy(
 
         /** Whether it came of naming an item, and goes with the naming. */
         boolean ofAUse() {
-            return this == STATE_ODD || this == EXPIRED || this == USED_TWICE || this == PROCESSED_SINCE;
+            return this == STATE_ODD
+                    || this == STOCK_NONE
+                    || this == EXPIRED
+                    || this == USED_TWICE
+                    || this == PROCESSED_SINCE;
         }
 
         static Kind of(String code) {

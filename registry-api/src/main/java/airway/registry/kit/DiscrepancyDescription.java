@@ -44,6 +44,8 @@ class DiscrepancyDescription implements ApiPart {
         fields.set("told", text().put("description", "The label as typed, or the code of the kit problem."));
         fields.set("item_id", text().put("format", "uuid"));
         fields.set("name", text().put("description", "The number on the label of the item."));
+        fields.set("lot_id", text().put("format", "uuid"));
+        fields.set("lot", text().put("description", "The number of the lot."));
         fields.set("raised_at", text().put("format", "date-time"));
         fields.set("ended_at", text().put("format", "date-time"));
         fields.set("reason", text().put("description", "Why it was closed."));
@@ -72,7 +74,14 @@ class DiscrepancyDescription implements ApiPart {
                 422);
         ObjectNode why = object().put("type", "object").put("additionalProperties", false);
         why.putArray("required").add("reason");
-        why.putObject("properties").set("reason", text().put("maxLength", MoveForm.LONGEST_REASON));
+        ObjectNode said = why.putObject("properties");
+        said.set("reason", text().put("maxLength", MoveForm.LONGEST_REASON));
+        said.set(
+                "label",
+                text().put("maxLength", 100)
+                        .put(
+                                "description",
+                                "Of a label that named nothing: that of the item or lot it was; the record is linked."));
         body(close, why, Map.of("found", FOUND));
         answer(close, 200, "It is closed.", ref("KitDiscrepancy"));
     }

@@ -9,6 +9,7 @@ import airway.registry.problem.Problem;
 import java.time.Instant;
 import java.time.ZoneId;
 import java.time.format.DateTimeFormatter;
+import java.util.HashMap;
 import java.util.List;
 import java.util.Locale;
 import java.util.Map;
@@ -43,6 +44,7 @@ class DiscrepancyPages {
      * A line of the list.
      *
      * @param record where the record is; empty for whoever may not read it
+     * @param unknown whether it can be closed with what it was
      */
     public record Line(
             UUID id,
@@ -53,6 +55,9 @@ class DiscrepancyPages {
             String record,
             @Nullable UUID item,
             @Nullable String itemName,
+            @Nullable UUID lot,
+            @Nullable String lotName,
+            boolean unknown,
             String ended) {}
 
     @GetMapping("/kit/discrepancies")
@@ -87,8 +92,11 @@ class DiscrepancyPages {
                 "Record " + one.record().toString().substring(0, 8) + ", attempt " + one.attempt() + ", raised "
                         + at(one.since(), zone),
                 mayRead ? "/records/" + one.record() : "",
-                one.item(),
+                end == null || end.item() == null ? one.item() : end.item(),
                 one.itemName(),
+                end == null || end.lot() == null ? one.lot() : end.lot(),
+                one.lotName(),
+                one.kind() == Discrepancy.Kind.ITEM_UNKNOWN,
                 end == null
                         ? ""
                         : end.reason() == null
@@ -106,12 +114,17 @@ class DiscrepancyPages {
         Map<String, String> typed = sent.toSingleValueMap();
         Site site = discrepancies.read(key).site();
         try {
-            discrepancies.close(key, ItemPages.body(typed, List.of("reason"), List.of()));
+            discrepancies.close(key, ItemPages.body(typed, List.of("reason", "label"), List.of()));
         } catch (Problem.Invalid e) {
+            Map<String, String> told = new HashMap<>();
+            e.faults().forEach(fault -> told.put((fault.path().equals("/label") ? "l-" : "r-") + key, fault.mend()));
             return list(
                     site,
-                    Map.of("id", key.toString(), "reason", typed.getOrDefault("reason", "")),
-                    Map.of("r-" + key, e.faults().get(0).mend()),
+                    Map.of(
+                            "id", key.toString(),
+                            "reason", typed.getOrDefault("reason", ""),
+                            "label", typed.getOrDefault("label", "")),
+                    told,
                     "",
                     ItemPages.status(e));
         } catch (Problem.Conflict e) {

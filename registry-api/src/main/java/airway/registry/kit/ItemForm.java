@@ -34,8 +34,8 @@ final class ItemForm {
      * @throws Problem.Invalid with everything that is wrong
      */
     static Kind kind(JsonNode body, Site site, @Nullable Kind before) {
-        JsonFields fields =
-                JsonFields.of(body, Set.of("site_id", "title", "instructions", "cycle_limit", "least_ready"));
+        JsonFields fields = JsonFields.of(
+                body, Set.of("site_id", "title", "profile", "instructions", "cycle_limit", "least_ready"));
         if (before != null
                 && !body.path("site_id")
                         .asString(before.site().code())
@@ -46,8 +46,17 @@ final class ItemForm {
                 "title",
                 fields.text("title", LONGEST_TITLE),
                 "Write what you call it, with its size; no maker's name.");
+        String words = "Send how it is made ready again: " + String.join(", ", Kind.Profile.codes()) + ".";
+        String sent = fields.code("profile", Kind.Profile.codes(), words);
+        Kind.Profile profile = Kind.Profile.of(sent).orElse(before == null ? Kind.Profile.PROCESSED : before.profile());
+        if (before != null && profile != before.profile()) {
+            fields.fault("profile", "profile.other", "A kind stays what it is; enter another kind.");
+        }
         String instructions = fields.text("instructions", LONGEST_INSTRUCTIONS);
         Integer limit = fields.whole("cycle_limit", 1, MOST_CYCLES);
+        if (limit != null && profile == Kind.Profile.SINGLE_USE) {
+            fields.fault("cycle_limit", "not_asked", "Single use has no cycles; leave this out.");
+        }
         if (limit != null && instructions == null) {
             fields.fault("instructions", "required", "Write where the maker states this limit.");
         }
@@ -58,6 +67,7 @@ final class ItemForm {
                 before == null ? UUID.randomUUID() : before.id(),
                 before == null ? 1 : before.version() + 1,
                 Objects.requireNonNull(title),
+                profile,
                 instructions,
                 limit,
                 least);
@@ -76,6 +86,8 @@ final class ItemForm {
                 kinds.stream().filter(one -> one.title().equals(title)).findFirst();
         if (title != null && kind.isEmpty()) {
             fields.fault("kind", "kind.unknown", "There is no such kind in the unit; enter the kind first.");
+        } else if (kind.isPresent() && kind.get().singleUse()) {
+            fields.fault("kind", "kind.single_use", "Single use is counted by lot: enter what came as stock.");
         }
         String name = fields.needed(
                 "name",

@@ -335,6 +335,7 @@ class ItemPages {
             case Move.CONFIRMED -> "Confirmed by a second person: " + move.to().words();
             case Move.NAMED -> "Named by a record: " + move.to().words();
             case Move.UNNAMED -> "No longer named by the record";
+            case Move.WIPED -> "Wiped: " + move.to().words();
             default -> move.version() == 1 ? "Entered" : move.to().words();
         };
     }

@@ -26,7 +26,7 @@ import org.springframework.web.util.UriComponentsBuilder;
 @Needs(Right.KEEP_KIT)
 @Controller
 class KindPages {
-    private static final List<String> PARTS = List.of("title", "instructions", "cycle_limit", "least_ready");
+    private static final List<String> PARTS = List.of("title", "profile", "instructions", "cycle_limit", "least_ready");
     private static final List<String> WHOLE = List.of("cycle_limit", "least_ready");
 
     private final Kit kit;
@@ -48,6 +48,7 @@ class KindPages {
     private ModelAndView list(Site site, Map<String, String> typed, Map<String, String> told, HttpStatus status) {
         return new ModelAndView("kit/kinds", status)
                 .addObject("unitCode", site.code())
+                .addObject("profiles", List.of(Kind.Profile.values()))
                 .addObject(
                         "lines", kit.kinds(site).stream().map(KindPages::line).toList())
                 .addObject("typed", typed)
@@ -58,13 +59,17 @@ class KindPages {
         return new Line(
                 kind.id(),
                 kind.title(),
-                (kind.instructions() == null
-                                ? "No instructions entered: nothing of it is released"
-                                : "Instructions: " + kind.instructions())
-                        + (kind.cycleLimit() == null
-                                ? "; no limit entered"
-                                : "; at most " + kind.cycleLimit() + " cycles")
-                        + (kind.leastReady() == null ? "" : "; " + kind.leastReady() + " should be ready"));
+                kind.singleUse()
+                        ? "Single use, counted by lot"
+                                + (kind.leastReady() == null ? "" : "; " + kind.leastReady() + " should be in stock")
+                        : (kind.wiped() ? "Wiped between patients. " : "")
+                                + (kind.instructions() == null
+                                        ? "No instructions entered: nothing of it is released"
+                                        : "Instructions: " + kind.instructions())
+                                + (kind.cycleLimit() == null
+                                        ? "; no limit entered"
+                                        : "; at most " + kind.cycleLimit() + " cycles")
+                                + (kind.leastReady() == null ? "" : "; " + kind.leastReady() + " should be ready"));
     }
 
     @PostMapping(path = "/kit/kinds", consumes = MediaType.APPLICATION_FORM_URLENCODED_VALUE)
@@ -94,6 +99,7 @@ class KindPages {
                 .addObject("unitCode", kind.site().code())
                 .addObject("id", kind.id())
                 .addObject("title", kind.title())
+                .addObject("profiles", List.of(kind.profile()))
                 .addObject("now", line(kind).words())
                 .addObject("seen", kind.version())
                 .addObject("typed", typed)
@@ -104,6 +110,7 @@ class KindPages {
     private static Map<String, String> filledIn(Kind kind) {
         Map<String, String> filled = new HashMap<>();
         filled.put("title", kind.title());
+        filled.put("profile", kind.profile().code());
         put(filled, "instructions", kind.instructions());
         put(filled, "cycle_limit", kind.cycleLimit());
         put(filled, "least_ready", kind.leastReady());

@@ -274,6 +274,7 @@ class Kit {
         switch (asked.done()) {
             case Move.UNDO -> takeBack(dsl, item, asked.told());
             case Move.CONFIRMED -> confirm(dsl, item);
+            case Move.WIPED -> wipe(dsl, item, asked.told());
             default -> go(dsl, item, State.of(asked.done()).orElseThrow(), asked.told(), together);
         }
     }
@@ -300,8 +301,7 @@ class Kit {
                     life.state().words(),
                     Fault.at(pointer, bar.get().code(), bar.get().mend()));
         }
-        List<Fault> faults =
-                Ways.faults(life, to, told, now(), item.kind().site().zone());
+        List<Fault> faults = Ways.faults(life, to, told, now(), item.kind());
         if (!faults.isEmpty()) {
             throw new Problem.Invalid(faults);
         }
@@ -337,6 +337,23 @@ class Kit {
             throw new Problem.NotAllowed("This needs a second person with an account of their own.");
         }
         new KitStore(dsl).insert(item, Move.CONFIRMED, null, to, proposal.told(), proposal.by());
+    }
+
+    /** A wiping is a cycle that passed when it was done; the check comes after it, as after any other. */
+    private void wipe(DSLContext dsl, Traced item, Told told) {
+        may(dsl, item, Right.USE_KIT);
+        Life life = item.life();
+        Optional<Ways.Bar> bar = Ways.wipingBar(life, item.kind());
+        if (bar.isPresent()) {
+            throw new Problem.NoSuchMove(
+                    life.state().words(),
+                    Fault.at("/move", bar.get().code(), bar.get().mend()));
+        }
+        List<Fault> faults = Ways.wipingFaults(life, told, now());
+        if (!faults.isEmpty()) {
+            throw new Problem.Invalid(faults);
+        }
+        new KitStore(dsl).insert(item, Move.WIPED, null, State.RETURNED, told.wiped(), null);
     }
 
     private static void may(DSLContext dsl, Traced item, Right right) {

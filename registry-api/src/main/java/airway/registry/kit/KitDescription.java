@@ -29,6 +29,8 @@ class KitDescription implements ApiPart {
     private static final JsonNode BLADE = JSON.readTree("""
             {"title": "Straight blade, size 1", "instructions": "Maker's leaflet of March 2024, page 4",
              "cycle_limit": 60, "least_ready": 3}""");
+    private static final JsonNode TUBE =
+            JSON.readTree("{\"title\": \"Tube, cuffed, 3.5\", \"profile\": \"single_use\", \"least_ready\": 10}");
     private static final JsonNode ITEM =
             JSON.readTree("{\"kind\": \"Straight blade, size 1\", \"name\": \"0417\", \"cycles_before\": 0}");
     private static final JsonNode HELD = JSON.readTree("""
@@ -44,7 +46,7 @@ class KitDescription implements ApiPart {
 
         ObjectNode addKind = document.operation(
                 "post", "/api/v1/kit/kinds", "addKitKind", "Add a kind of reusable item", 403, 409, 413, 415, 422);
-        body(addKind, ref("KitKind"), Map.of("blade", BLADE));
+        body(addKind, ref("KitKind"), Map.of("blade", BLADE, "tube", TUBE));
         header(answer(addKind, 201, "It is kept.", ref("KeptKitKind")), "Location", "Where it is");
 
         ObjectNode amend = document.operation(
@@ -134,12 +136,19 @@ class KitDescription implements ApiPart {
             fields.set("site_id", text());
             fields.set("title", text().put("description", "What you call it, with its size; no maker's name."));
             fields.set(
+                    "profile",
+                    codes(Kind.Profile.codes())
+                            .put(
+                                    "description",
+                                    "How one of it is made ready again: processed in a cycle (when left out), wiped between"
+                                            + " patients, or never, since it is counted by lot. A kind stays what it is."));
+            fields.set(
                     "instructions",
                     text().put(
                                     "description",
                                     "Where the maker's reprocessing instructions are found; nothing is released without."));
             fields.set("cycle_limit", number().put("description", "How many cycles the maker allows."));
-            fields.set("least_ready", number().put("description", "How many should be ready."));
+            fields.set("least_ready", number().put("description", "How many should be ready, or in date in stock."));
             if (name.startsWith("Kept")) {
                 required.add("kind_id").add("version").add("site_id");
                 fields.set("kind_id", text().put("format", "uuid"));

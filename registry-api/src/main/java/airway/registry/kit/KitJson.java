@@ -24,7 +24,8 @@ final class KitJson {
                 .put("kind_id", kind.id().toString())
                 .put("version", kind.version())
                 .put("site_id", kind.site().code())
-                .put("title", kind.title());
+                .put("title", kind.title())
+                .put("profile", kind.profile().code());
         put(out, "instructions", kind.instructions());
         put(out, "cycle_limit", kind.cycleLimit());
         put(out, "least_ready", kind.leastReady());
@@ -54,14 +55,55 @@ final class KitJson {
                 .put("encounter_id", one.record().toString())
                 .put("attempt_no", one.attempt())
                 .put("told", one.told());
-        put(out, "item_id", one.item());
+        put(out, "item_id", end == null || end.item() == null ? one.item() : end.item());
         put(out, "name", one.itemName());
+        put(out, "lot_id", end == null || end.lot() == null ? one.lot() : end.lot());
+        put(out, "lot", one.lotName());
         out.put("raised_at", moment(one.since(), zone));
         if (end != null) {
             out.put("ended_at", moment(end.at(), zone));
             put(out, "reason", end.reason());
         }
         return out;
+    }
+
+    static ArrayNode lots(Lots.Stock stock) {
+        ArrayNode out = JSON.createArrayNode();
+        stock.lots()
+                .forEach(lot -> out.add(
+                        lot(lot).put("alert", lot.alert(stock.today()).name().toLowerCase(Locale.ROOT))));
+        return out;
+    }
+
+    /** A lot with its log, the newest line first. */
+    static ObjectNode of(Lots.Whole whole) {
+        ObjectNode out = lot(whole.lot());
+        ZoneId zone = whole.lot().kind().site().zone();
+        ArrayNode log = out.putArray("log");
+        for (Lot.Line line : whole.log()) {
+            ObjectNode one = log.addObject()
+                    .put("version", line.version())
+                    .put("move", line.move().code())
+                    .put("change", line.change())
+                    .put("left", line.left())
+                    .put("at", moment(line.at(), zone));
+            put(one, "encounter_id", line.record());
+            put(one, "attempt_no", line.attempt());
+            put(one, "reason", line.reason());
+        }
+        return out;
+    }
+
+    private static ObjectNode lot(Lot lot) {
+        ObjectNode out = JSON.createObjectNode()
+                .put("lot_id", lot.id().toString())
+                .put("version", lot.version())
+                .put("site_id", lot.kind().site().code())
+                .put("kind", lot.kind().title())
+                .put("lot", lot.lot());
+        put(out, "gtin", lot.gtin());
+        put(out, "use_by", lot.useBy());
+        return out.put("left", lot.left());
     }
 
     static ArrayNode items(List<Traced> items) {
@@ -105,6 +147,9 @@ final class KitJson {
         }
         ArrayNode open = out.putArray("moves");
         traced.open().forEach(state -> open.add(state.code()));
+        if (Ways.wipingBar(traced.life(), traced.kind()).isEmpty()) {
+            open.add(Move.WIPED);
+        }
         if (proposal != null) {
             open.add(Move.CONFIRMED);
         }

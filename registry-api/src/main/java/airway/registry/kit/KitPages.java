@@ -72,6 +72,8 @@ class KitPages {
                 .addObject("none", items.isEmpty())
                 .addObject("cards", cards(morning.trolleys()))
                 .addObject("errands", errands(morning, LocalDate.ofInstant(now, site.zone())))
+                .addObject("running", running(morning.lots(), LocalDate.ofInstant(now, site.zone())))
+                .addObject("toLookInto", morning.toLookInto())
                 .addObject("resting", trolleys.notInUse(site))
                 .addObject("dirty", lines(items, in(State.Group.DIRTY), now))
                 .addObject("gone", lines(items, in(State.Group.AWAY), now))
@@ -135,12 +137,20 @@ class KitPages {
         }
         for (Kind kind : morning.kinds()) {
             Integer least = kind.leastReady();
-            long ready = morning.items().stream()
-                    .filter(item -> item.kind().id().equals(kind.id()) && item.usable(today))
-                    .count();
+            long ready = kind.singleUse()
+                    ? morning.lots().stream()
+                            .filter(lot -> lot.kind().equals(kind))
+                            .mapToLong(lot -> lot.usable(today))
+                            .sum()
+                    : morning.items().stream()
+                            .filter(item -> item.kind().id().equals(kind.id()) && item.usable(today))
+                            .count();
             if (least != null && ready < least) {
                 errands.add(new Errand(
-                        kind.title(), ready + " ready, minimum " + least + ": order it, or ask for what is away."));
+                        kind.title(),
+                        kind.singleUse()
+                                ? ready + " in date, minimum " + least + ": order it."
+                                : ready + " ready, minimum " + least + ": order it, or ask for what is away."));
             }
         }
         for (Whereabouts item : morning.items()) {
@@ -160,6 +170,20 @@ class KitPages {
             }
         }
         return errands;
+    }
+
+    /** Lots to be seen to, what matters most first. */
+    private static List<Line> running(List<Lot> lots, LocalDate today) {
+        return lots.stream()
+                .filter(lot -> lot.alert(today) != Lot.Alert.NONE)
+                .sorted(Comparator.comparing((Lot lot) -> lot.alert(today)).reversed())
+                .map(lot -> new Line(
+                        lot.id(),
+                        lot.words(),
+                        lot.left() + " left"
+                                + (lot.useBy() == null ? "." : "; use by " + DAY.format(lot.useBy()) + "."),
+                        LotPages.alert(lot, today)))
+                .toList();
     }
 
     private static Predicate<Whereabouts> in(State.Group group) {
@@ -183,7 +207,7 @@ class KitPages {
             note = "Away longer than 48 hours: ask.";
         } else if (in(State.Group.READY).test(item)) {
             note = useBy == null
-                    ? "Use-by day not told: not to be used."
+                    ? (item.kind().wiped() ? "" : "Use-by day not told: not to be used.")
                     : "Use by " + useBy
                             + (useBy.isBefore(LocalDate.ofInstant(now, site.zone())) ? ": over, not to be used." : ".");
         } else if (item.proposed() != null) {

@@ -47,6 +47,7 @@ final class KitQuery {
                         row.get(KIND.KIND_ID),
                         row.get(KIND.VERSION),
                         row.get(KIND.TITLE),
+                        Kind.Profile.of(row.get(KIND.PROFILE)).orElse(Kind.Profile.PROCESSED),
                         row.get(KIND.INSTRUCTIONS),
                         whole(row.get(KIND.CYCLE_LIMIT)),
                         whole(row.get(KIND.LEAST_READY))));

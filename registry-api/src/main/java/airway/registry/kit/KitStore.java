@@ -38,6 +38,11 @@ final class KitStore {
                 .set(KIND.VERSION, kind.version())
                 .set(KIND.STATUS, kind.version() == 1 ? "final" : "amended")
                 .set(KIND.TITLE, kind.title())
+                .set(
+                        KIND.PROFILE,
+                        kind.profile() == Kind.Profile.PROCESSED
+                                ? null
+                                : kind.profile().code())
                 .set(KIND.INSTRUCTIONS, kind.instructions())
                 .set(KIND.CYCLE_LIMIT, small(kind.cycleLimit()))
                 .set(KIND.LEAST_READY, small(kind.leastReady()))

@@ -11,7 +11,8 @@ import java.util.UUID;
 import org.jspecify.annotations.Nullable;
 
 /**
- * Whom items touched: the uses of them after and before what was asked about, and how far the registry can know.
+ * Whom items touched: the uses of them after and before what was asked about, and how far the registry can know. Lots of
+ * single-use items are found too; each of their uses is of one child.
  *
  * @param at when it was asked
  * @param items those that were found by what was asked
@@ -38,6 +39,7 @@ record LookBack(
         CYCLE("A processing cycle, by its number"),
         LABEL("A tracking label, by its number"),
         GTIN("All items of one GTIN"),
+        LOT("A lot of single-use items, by its number"),
         TROLLEY("A trolley, by its title"),
         RECORD("A record, by its key"),
         PATIENT("A child, by the hospital number"),
@@ -93,17 +95,20 @@ record LookBack(
             String reason) {}
 
     /**
-     * An item that was found.
+     * An item or a lot that was found.
      *
+     * @param state of an item; null of a lot
+     * @param left of a lot; null of an item
      * @param lines how many lines of its log it was found by
      */
     record Found(
             UUID id,
             String name,
             String kind,
-            State state,
+            @Nullable State state,
             @Nullable String place,
-            Instant since,
+            @Nullable Instant since,
+            @Nullable Integer left,
             int lines) {}
 
     /** On which side of what was asked about a use lies. */
@@ -128,9 +133,11 @@ record LookBack(
     }
 
     /**
-     * A use of an item.
+     * A use of an item or of a lot.
      *
-     * @param line its line in the log of the item
+     * @param item the item or the lot
+     * @param units how many of a lot; null of an item
+     * @param line its line in the log
      * @param record the record it names; null where it names none
      * @param cycles passing cycles between it and what was asked about; the fewest where that was several lines
      * @param uncertain told late or out of order, so that it is not certain what came first
@@ -138,6 +145,7 @@ record LookBack(
     record Use(
             Side side,
             UUID item,
+            @Nullable Integer units,
             String name,
             String kind,
             int line,

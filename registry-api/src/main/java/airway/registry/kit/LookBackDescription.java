@@ -69,17 +69,21 @@ class LookBackDescription implements ApiPart {
         out.set("at", text());
         ObjectNode item = object().put("type", "object");
         ObjectNode itemFields = item.putObject("properties");
-        for (String name : List.of("item_id", "name", "kind", "state", "since", "place")) {
+        for (String name : List.of("item_id", "lot_id", "name", "kind", "state", "since", "place")) {
             itemFields.set(name, text());
         }
+        itemFields
+                .putObject("left")
+                .put("type", "integer")
+                .put("description", "Of a lot: how many are left by its log.");
         itemFields.set("lines", number().put("description", "Lines of its log it was found by."));
         out.set("items", list(item));
         ObjectNode use = object().put("type", "object");
         ObjectNode useFields = use.putObject("properties");
-        for (String name : List.of("side", "item_id", "name", "at", "encounter_id")) {
+        for (String name : List.of("side", "item_id", "lot_id", "name", "at", "encounter_id")) {
             useFields.set(name, text());
         }
-        for (String name : List.of("line", "attempt_no", "cycles_between")) {
+        for (String name : List.of("line", "attempt_no", "units", "cycles_between")) {
             useFields.set(name, number());
         }
         useFields.set("uncertain", yes().put("description", "Told late: what came first is not certain."));

@@ -26,25 +26,31 @@ final class LookBackJson {
         ArrayNode items = out.putArray("items");
         for (LookBack.Found item : look.items()) {
             ObjectNode one = items.addObject()
-                    .put("item_id", item.id().toString())
+                    .put(item.state() == null ? "lot_id" : "item_id", item.id().toString())
                     .put("name", item.name())
                     .put("kind", item.kind())
-                    .put("state", item.state().code())
-                    .put("since", moment(item.since(), zone))
                     .put("lines", item.lines());
+            put(one, "state", item.state() == null ? null : item.state().code());
+            put(one, "since", item.since() == null ? null : moment(item.since(), zone));
+            if (item.left() != null) {
+                one.put("left", item.left());
+            }
             put(one, "place", item.place());
         }
         ArrayNode uses = out.putArray("uses");
         for (LookBack.Use use : look.uses()) {
             ObjectNode one = uses.addObject()
                     .put("side", use.side().code())
-                    .put("item_id", use.item().toString())
+                    .put(use.units() == null ? "item_id" : "lot_id", use.item().toString())
                     .put("name", use.name())
                     .put("line", use.line())
                     .put("at", moment(use.at(), zone));
             put(one, "encounter_id", use.record());
             if (use.attempt() != null) {
                 one.put("attempt_no", use.attempt());
+            }
+            if (use.units() != null) {
+                one.put("units", use.units());
             }
             one.put("cycles_between", use.cycles()).put("uncertain", use.uncertain() ? "yes" : "no");
         }

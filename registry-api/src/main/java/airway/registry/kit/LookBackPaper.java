@@ -31,7 +31,8 @@ class LookBackPaper {
         return look.uses().stream()
                 .map(use -> new Row(
                         use.side().words(),
-                        use.name() + ", " + use.kind(),
+                        use.name() + ", " + use.kind()
+                                + (use.units() == null || use.units() == 1 ? "" : " (" + use.units() + ")"),
                         AT.format(use.at().atZone(look.site().zone())),
                         use.record() == null
                                 ? "none named"
@@ -48,11 +49,17 @@ class LookBackPaper {
 
     static List<String> items(LookBack look) {
         return look.items().stream()
-                .map(item -> item.name() + ", " + item.kind() + ": "
-                        + item.state().words().toLowerCase(Locale.ROOT) + " since "
-                        + AT.format(item.since().atZone(look.site().zone()))
-                        + (item.place() == null ? "" : "; " + item.place()) + ".")
+                .map(item -> item.name() + ", " + item.kind() + ": " + now(look, item) + ".")
                 .toList();
+    }
+
+    private static String now(LookBack look, LookBack.Found found) {
+        if (found.state() == null || found.since() == null) {
+            return found.left() + " left by its log";
+        }
+        return found.state().words().toLowerCase(Locale.ROOT) + " since "
+                + AT.format(found.since().atZone(look.site().zone()))
+                + (found.place() == null ? "" : "; " + found.place());
     }
 
     byte[] pdf(LookBack look) {

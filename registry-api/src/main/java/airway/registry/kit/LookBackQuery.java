@@ -2,6 +2,7 @@ package airway.registry.kit;
 
 import static airway.sql.generated.analysis.Tables.START;
 import static airway.sql.generated.kit.Tables.ITEM;
+import static airway.sql.generated.kit.Tables.LOT_USE;
 import static airway.sql.generated.kit.Tables.MOVE;
 import static airway.sql.generated.kit.Tables.STEP;
 import static airway.sql.generated.kit.Tables.TOUCH;
@@ -58,6 +59,7 @@ final class LookBackQuery {
             case ITEM -> first(ITEM.NAME.eq(value));
             case GTIN -> first(ITEM.GTIN.eq(value));
             case PERIOD -> first(DSL.noCondition());
+            case LOT -> List.of();
             case CYCLE -> steps(STEP.CYCLE.eq(value), DSL.min(STEP.VERSION), true);
             case LABEL -> steps(STEP.TO_STATE.eq(State.SENT.code()).and(STEP.LABEL.eq(value)), STEP.VERSION, false);
             case TROLLEY ->
@@ -143,18 +145,21 @@ final class LookBackQuery {
      * How far the registry can know of a window.
      *
      * @param from its begin; null where nothing was found
+     * @param lots whether records that name a lot are counted, and not those that name an item
      */
-    LookBack.Coverage coverage(@Nullable Instant from, Instant to, Map<UUID, ?> items) {
+    LookBack.Coverage coverage(@Nullable Instant from, Instant to, Map<UUID, ?> items, boolean lots) {
         Condition window = from == null ? DSL.falseCondition() : between(START.STARTED_AT, from, to);
-        Condition named =
-                START.ENCOUNTER_ID.in(DSL.select(TOUCH.ENCOUNTER_ID).from(TOUCH).where(TOUCH.SITE_ID.eq(site.no())));
+        Condition named = START.ENCOUNTER_ID.in(
+                lots
+                        ? DSL.select(LOT_USE.ENCOUNTER_ID).from(LOT_USE).where(LOT_USE.SITE_ID.eq(site.no()))
+                        : DSL.select(TOUCH.ENCOUNTER_ID).from(TOUCH).where(TOUCH.SITE_ID.eq(site.no())));
         var records = dsl.select(DSL.count(), DSL.count().filterWhere(named))
                 .from(START)
                 .where(START.SITE_ID.eq(site.no()), START.CURRENT.isTrue(), START.WITHDRAWN.isFalse(), window)
                 .fetchSingle();
         Condition told = from == null ? DSL.falseCondition() : between(TOUCH.MOVED_AT, from, to);
         Condition found = STEP.SITE_ID.eq(site.no()).and(STEP.ITEM_ID.in(items.keySet()));
-        int still = from == null
+        int still = from == null || lots
                 ? 0
                 : dsl.fetchCount(DSL.selectOne()
                         .from(ITEM)
@@ -172,7 +177,7 @@ final class LookBackQuery {
                 to,
                 records.value1(),
                 records.value2(),
-                dsl.fetchCount(TOUCH, TOUCH.SITE_ID.eq(site.no()), TOUCH.ENCOUNTER_ID.isNull(), told),
+                lots ? 0 : dsl.fetchCount(TOUCH, TOUCH.SITE_ID.eq(site.no()), TOUCH.ENCOUNTER_ID.isNull(), told),
                 dsl.fetchCount(STEP, found, DSL.condition(late(STEP.MOVED_AT, STEP.WRITTEN_AT))),
                 dsl.fetchCount(STEP, found, STEP.TO_STATE.eq(State.RETURNED.code()), STEP.CYCLE.isNull()),
                 still);

@@ -35,13 +35,14 @@ final class LookBackWords {
     /** What can be known, and what cannot; printed with every answer. */
     static List<String> coverage(LookBack look) {
         LookBack.Coverage known = look.coverage();
+        String what = look.asked().by() == LookBack.By.LOT ? "a lot" : "an item";
         List<String> out = new ArrayList<>();
         if (known.from() == null) {
             out.add("No use was found. That is no proof that there was none: what nobody entered cannot be found.");
         } else {
-            out.add("From " + at(look, known.from()) + " to " + at(look, known.to()) + " an item is named in "
+            out.add("From " + at(look, known.from()) + " to " + at(look, known.to()) + " " + what + " is named in "
                     + known.named() + " of " + known.records() + " records; for the other "
-                    + (known.records() - known.named()) + " it is not known which item was used.");
+                    + (known.records() - known.named()) + " it is not known which was used.");
             if (known.withoutRecord() > 0) {
                 out.add(times(known.withoutRecord(), "use", "uses") + " of items in this time name no record.");
             }
@@ -56,7 +57,11 @@ final class LookBackWords {
         if (known.withoutCycle() > 0) {
             out.add(times(known.withoutCycle(), "return", "returns") + " of these items name no cycle.");
         }
-        out.add("Single-use items and their lots are not followed by these moves.");
+        out.add(
+                look.asked().by() == LookBack.By.LOT
+                        ? "What was opened, thrown away or found missing without a record stands in the log of the lot."
+                        : "Single-use items are not among these moves: they are known by lot, where a record names one. Ask for"
+                                + " the lot.");
         return out;
     }
 

@@ -68,10 +68,12 @@ class LookBacks {
         List<LookBackQuery.Line> lines = query.lines(asked, asking);
         Map<UUID, Whereabouts> items = items(dsl, site, lines);
         List<LookBack.Use> uses = uses(query, asked, asking, lines, items);
+        List<LookBack.Found> found = new ArrayList<>(found(lines, items));
+        lots(new LotRows(dsl), site, asked, asking, uses, found);
         Set<UUID> touched =
                 uses.stream().map(LookBack.Use::record).filter(Objects::nonNull).collect(Collectors.toSet());
         Map<UUID, String> names = asked.names() ? numbers.lookBack(dsl, site, touched, asked.reason()) : Map.of();
-        note(dsl, site, asked, items.size(), uses.size());
+        note(dsl, site, asked, found.size(), uses.size());
         Instant from = asked.from() != null
                 ? asked.from()
                 : uses.stream()
@@ -79,7 +81,58 @@ class LookBacks {
                         .min(Comparator.naturalOrder())
                         .orElse(null);
         Instant to = asked.to() == null || asked.to().isAfter(now) ? now : asked.to();
-        return new LookBack(site, asked, now, found(lines, items), uses, query.coverage(from, to, items), names);
+        return new LookBack(
+                site, asked, now, found, uses, query.coverage(from, to, items, asked.by() == LookBack.By.LOT), names);
+    }
+
+    /** What was used of a lot, or which lots a record used: the same relation from either end. */
+    private static void lots(
+            LotRows rows,
+            Site site,
+            LookBack.Asked asked,
+            List<UUID> asking,
+            List<LookBack.Use> uses,
+            List<LookBack.Found> found) {
+        boolean byLot = asked.by() == LookBack.By.LOT;
+        if (!byLot && !asked.by().touched()) {
+            return;
+        }
+        Map<UUID, Lot> known = rows.all(site).stream()
+                .filter(lot -> !byLot || lot.lot().equals(asked.value()))
+                .collect(Collectors.toMap(Lot::id, lot -> lot, (one, other) -> one, LinkedHashMap::new));
+        List<LotRows.Use> told = byLot ? rows.usesOfLots(site, known.keySet()) : rows.usesOf(site, asking);
+        Map<UUID, Integer> lines = new LinkedHashMap<>();
+        for (LotRows.Use use : told) {
+            if ((asked.from() != null && use.at().isBefore(asked.from()))
+                    || (asked.to() != null && !use.at().isBefore(asked.to()))) {
+                continue;
+            }
+            Lot lot = Objects.requireNonNull(known.get(use.lot()));
+            lines.merge(lot.id(), 1, Integer::sum);
+            uses.add(new LookBack.Use(
+                    byLot ? LookBack.Side.AFTER : LookBack.Side.ITSELF,
+                    lot.id(),
+                    use.units(),
+                    "Lot " + lot.lot(),
+                    lot.kind().title(),
+                    use.version(),
+                    use.at(),
+                    use.record(),
+                    use.attempt(),
+                    0,
+                    use.late()));
+        }
+        known.values().stream()
+                .filter(lot -> byLot || lines.containsKey(lot.id()))
+                .forEach(lot -> found.add(new LookBack.Found(
+                        lot.id(),
+                        "Lot " + lot.lot(),
+                        lot.kind().title(),
+                        null,
+                        null,
+                        null,
+                        lot.left(),
+                        lines.getOrDefault(lot.id(), 0))));
     }
 
     private List<UUID> records(DSLContext dsl, Site site, LookBack.Asked asked) {
@@ -121,6 +174,7 @@ class LookBacks {
                         item.state(),
                         item.place(),
                         item.since(),
+                        null,
                         number.getOrDefault(item.id(), 0L).intValue()))
                 .toList();
     }
@@ -162,6 +216,7 @@ class LookBacks {
         return new LookBack.Use(
                 side,
                 item.id(),
+                null,
                 item.name(),
                 item.kind().title(),
                 touch.version(),

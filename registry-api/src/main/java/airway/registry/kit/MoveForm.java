@@ -71,7 +71,7 @@ final class MoveForm {
                         Arrays.stream(State.values())
                                 .filter(state -> state != State.NEW)
                                 .map(State::code),
-                        Stream.of(Move.UNDO, Move.CONFIRMED))
+                        Stream.of(Move.UNDO, Move.CONFIRMED, Move.WIPED))
                 .toList();
     }
 
@@ -102,14 +102,22 @@ final class MoveForm {
         String done = fields.needed("move", fields.code("move", codes(), words), words);
         Integer seen = fields.needed(
                 "seen", fields.whole("seen", 1, MOST_MOVES), "Send the version of the item that you have seen.");
-        Told told = told(fields, done == null ? null : State.of(done).orElse(null), now, zone);
+        Told told = told(fields, String.valueOf(done), now, zone);
         fields.check();
         return new Asked(Objects.requireNonNull(done), Objects.requireNonNull(seen), told);
     }
 
-    private static Told told(JsonFields fields, @Nullable State to, Instant now, ZoneId zone) {
+    private static final Set<String> OF_WIPING = Set.of("place", "cycle", "reason");
+
+    private static boolean asks(String done, String name) {
+        return State.of(done)
+                .map(to -> asks(to, name))
+                .orElseGet(() -> done.equals(Move.WIPED) ? OF_WIPING.contains(name) : name.equals("reason"));
+    }
+
+    private static Told told(JsonFields fields, String done, Instant now, ZoneId zone) {
         for (String name : TOLD) {
-            if (!fields.blank(name) && !(to == null ? name.equals("reason") : asks(to, name))) {
+            if (!fields.blank(name) && !asks(done, name)) {
                 fields.fault(name, "not_asked", "This is not asked with this move; leave it out.");
             }
         }

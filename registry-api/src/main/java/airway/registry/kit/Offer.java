@@ -2,7 +2,6 @@ package airway.registry.kit;
 
 import airway.registry.problem.Fault;
 import java.time.Instant;
-import java.time.ZoneId;
 import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.List;
@@ -61,6 +60,23 @@ record Offer(
                 offers.add(offer.likely ? 0 : offers.size(), offer);
             }
         }
+        if (Ways.wipingBar(life, traced.kind()).isEmpty()) {
+            offers.add(
+                    0,
+                    new Offer(
+                            Move.WIPED,
+                            "It was wiped",
+                            "As its maker's instructions say; after it comes the check, as after any cycle.",
+                            List.of(
+                                    new Question("cycle", "What it was wiped with", "", "text", List.of()),
+                                    question(
+                                            "place",
+                                            State.RETURNED,
+                                            shown.places().getOrDefault(State.RETURNED, List.of()))),
+                            "Save",
+                            true,
+                            false));
+        }
         if (Ways.canBeTakenBack(life) && shown.rights().contains(Ways.right(life, State.READY))) {
             offers.add(new Offer(
                     Move.UNDO,
@@ -78,13 +94,7 @@ record Offer(
     /** What is past its use-by day goes on no trolley, whatever is told. */
     private static boolean isOver(Life life, State to, Instant now, Traced traced) {
         return to == State.PLACED
-                && Ways.faults(
-                                life,
-                                to,
-                                Told.nothing(now),
-                                now,
-                                traced.kind().site().zone())
-                        .stream()
+                && Ways.faults(life, to, Told.nothing(now), now, traced.kind()).stream()
                         .anyMatch(fault -> fault.code().equals("use_by.over"));
     }
 
@@ -116,8 +126,9 @@ record Offer(
 
     private static Offer of(Items.Shown shown, State to, boolean likely, Instant now) {
         Life life = shown.traced().life();
-        ZoneId zone = shown.traced().kind().site().zone();
-        Set<String> needed = Ways.faults(life, to, Told.nothing(now), now, zone).stream()
+        Set<String> needed = Ways.faults(
+                        life, to, Told.nothing(now), now, shown.traced().kind())
+                .stream()
                 .map(Fault::path)
                 .map(path -> path.substring(1))
                 .collect(Collectors.toSet());

@@ -284,7 +284,7 @@ record Standing(
                 String what = item.name() + ", " + item.kind().title();
                 if (item.state() != State.PLACED) {
                     against.add(what + ": " + item.state().words() + " since " + at(item.since()) + ".");
-                } else if (item.useBy() == null) {
+                } else if (item.useBy() == null && !item.kind().wiped()) {
                     against.add(what + ": the use-by day of its pack is not known.");
                 } else if (!item.usable(today)) {
                     against.add(what + ": the use-by day of its pack, " + DAY.format(item.useBy()) + ", is over.");

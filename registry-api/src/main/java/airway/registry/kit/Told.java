@@ -39,6 +39,12 @@ record Told(
         return new Told(at, null, null, null, null, null, null, null, null, null, null, null, null);
     }
 
+    /** The same as a cycle that passed when it was done. */
+    Told wiped() {
+        return new Told(
+                at, place, label, destination, cycle, at, true, useBy, packWhole, checked, encounter, attempt, reason);
+    }
+
     /** When the cycle ended, if it passed; else null. */
     @Nullable
     Instant passedAt() {

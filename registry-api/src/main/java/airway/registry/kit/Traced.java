@@ -48,9 +48,7 @@ record Traced(Item item, List<Move> log, Life life) {
                 uses.remove(new Use(record, move.told().attempt()));
             } else if (record != null) {
                 uses.add(new Use(record, move.told().attempt()));
-            } else if (sinceClean
-                    && move.done().equals(State.RETURNED.code())
-                    && move.told().passedAt() != null) {
+            } else if (sinceClean && move.to() == State.RETURNED && move.told().passedAt() != null) {
                 uses.clear();
             }
         }

@@ -130,7 +130,9 @@ final class TrolleyForm {
         if (drawer == null || title == null || wanted == null) {
             return null;
         }
+        // Of single use it is counted what lies there: it has no moves to be followed by.
         UUID kind = kinds.stream()
+                .filter(one -> !one.singleUse())
                 .filter(one -> one.title().equals(title))
                 .findFirst()
                 .map(Kind::id)

@@ -34,8 +34,18 @@ class Trolleys {
         this.clock = clock;
     }
 
-    /** What one looks at in the morning, all of one moment. */
-    record Morning(List<Standing> trolleys, List<Whereabouts> items, List<Kind> kinds, Instant at) {}
+    /**
+     * What one looks at in the morning, all of one moment.
+     *
+     * @param toLookInto how many lines of records are open
+     */
+    record Morning(
+            List<Standing> trolleys,
+            List<Whereabouts> items,
+            List<Kind> kinds,
+            List<Lot> lots,
+            int toLookInto,
+            Instant at) {}
 
     /**
      * A trolley with the last lines of its log.
@@ -49,7 +59,13 @@ class Trolleys {
         return transactions.read(dsl -> {
             TrolleyQuery query = new TrolleyQuery(dsl);
             Instant now = now();
-            return new Morning(query.standings(site, now), query.whereabouts(site), new KitQuery(dsl).kinds(site), now);
+            return new Morning(
+                    query.standings(site, now),
+                    query.whereabouts(site),
+                    new KitQuery(dsl).kinds(site),
+                    new LotRows(dsl).all(site),
+                    new DiscrepancyRows(dsl).countOpen(site),
+                    now);
         });
     }
 

@@ -98,20 +98,57 @@ final class Ways {
     }
 
     /**
-     * What is missing or wrong in what was told.
-     *
-     * @param zone of the unit
+     * Why it cannot be wiped and be done with; empty where it can.
      */
-    static List<Fault> faults(Life life, State to, Told told, Instant now, ZoneId zone) {
+    static Optional<Bar> wipingBar(Life life, Kind kind) {
+        if (!kind.wiped()) {
+            return Optional.of(new Bar("wiping.kind", "Wiping is not enough for this kind: send it."));
+        }
+        if (life.state() != State.OPENED && life.state() != State.USED) {
+            return Optional.of(new Bar("way.none", "There is no such move from here."));
+        }
+        return kind.instructions() == null
+                ? Optional.of(new Bar(
+                        "instructions.missing", "Enter first where the maker's reprocessing instructions are found."))
+                : Optional.empty();
+    }
+
+    /** What is missing or wrong in what was told of a wiping. */
+    static List<Fault> wipingFaults(Life life, Told told, Instant now) {
         List<Fault> faults = new ArrayList<>();
+        ahead(told, now, faults);
+        needed(faults, told.cycle(), "cycle", "Tell what it was wiped with.");
+        if (life.dirtyAt() != null && !told.at().isAfter(life.dirtyAt())) {
+            faults.add(Fault.at(
+                    "/at",
+                    "cycle.early",
+                    "This lies before the item was last opened, used or missing: it counts for nothing."));
+        }
+        return faults;
+    }
+
+    private static void ahead(Told told, Instant now, List<Fault> faults) {
         if (told.at().isAfter(now)) {
             faults.add(Fault.at("/at", "time.ahead", "This time lies ahead; tell when it was done."));
         }
+    }
+
+    /** What is missing or wrong in what was told. */
+    static List<Fault> faults(Life life, State to, Told told, Instant now, Kind kind) {
+        ZoneId zone = kind.site().zone();
+        List<Fault> faults = new ArrayList<>();
+        ahead(told, now, faults);
         switch (to) {
-            case READY -> ready(life, told, zone, faults);
+            case READY -> ready(life, told, kind, faults);
             case PLACED -> {
                 needed(faults, told.place(), "place", "Tell the trolley and the drawer.");
-                yes(faults, told.packWhole(), "pack_whole", "Only a pack seen to be whole goes on a trolley; hold it.");
+                if (!kind.wiped()) {
+                    yes(
+                            faults,
+                            told.packWhole(),
+                            "pack_whole",
+                            "Only a pack seen to be whole goes on a trolley; hold it.");
+                }
                 inDate(life.useBy(), told, zone, faults);
             }
             case IN_USE -> {
@@ -129,7 +166,7 @@ final class Ways {
                 needed(faults, told.destination(), "destination", "Tell where it goes.");
             }
             case IN_PROCESSING -> needed(faults, told.cycle(), "cycle", "Tell the number of the cycle.");
-            case RETURNED -> returned(life, told, zone, faults);
+            case RETURNED -> returned(life, told, kind, faults);
             case HELD -> {
                 needed(faults, told.reason(), "reason", "Write why it is held.");
                 needed(faults, told.place(), "place", "Tell where it is kept apart.");
@@ -144,7 +181,7 @@ final class Ways {
         return faults;
     }
 
-    private static void ready(Life life, Told told, ZoneId zone, List<Fault> faults) {
+    private static void ready(Life life, Told told, Kind kind, List<Fault> faults) {
         if (life.state() != State.NEW && told.cycle() != null) {
             faults.add(Fault.at("/cycle", "not_asked", "The cycle was told when the item came back; leave it out."));
         }
@@ -161,12 +198,19 @@ final class Ways {
         }
         if (life.state() != State.PLACED) {
             LocalDate day = told.useBy() == null ? life.useBy() : told.useBy();
-            needed(faults, day, "use_by", "Tell the last day on which its pack may be used.");
-            inDate(day, told, zone, faults);
+            pack(faults, day, kind);
+            inDate(day, told, kind.site().zone(), faults);
         }
     }
 
-    private static void returned(Life life, Told told, ZoneId zone, List<Fault> faults) {
+    /** What is wiped has no pack, and no day on which that ends. */
+    private static void pack(List<Fault> faults, @Nullable LocalDate day, Kind kind) {
+        if (!kind.wiped()) {
+            needed(faults, day, "use_by", "Tell the last day on which its pack may be used.");
+        }
+    }
+
+    private static void returned(Life life, Told told, Kind kind, List<Fault> faults) {
         boolean away = life.state().group() == State.Group.AWAY;
         if (away) {
             needed(faults, told.label(), "label", "Tell the number of the label it came back under.");
@@ -177,13 +221,9 @@ final class Ways {
         if (away || !life.clean() || told.cycle() != null) {
             cycle(life, told, faults);
         }
-        needed(
-                faults,
-                told.useBy() == null && !away ? life.useBy() : told.useBy(),
-                "use_by",
-                "Tell the last day on which its pack may be used.");
+        pack(faults, told.useBy() == null && !away ? life.useBy() : told.useBy(), kind);
         if (told.useBy() != null) {
-            inDate(told.useBy(), told, zone, faults);
+            inDate(told.useBy(), told, kind.site().zone(), faults);
         }
     }
 

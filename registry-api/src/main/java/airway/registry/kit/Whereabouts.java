@@ -26,8 +26,8 @@ record Whereabouts(
         @Nullable LocalDate useBy,
         int cycles,
         @Nullable State proposed) {
-    /** What is past its use-by day is not ready, wherever it lies; no day at all is not ready either. */
+    /** What is past its use-by day is not ready, wherever it lies; no day at all is not ready either, unless it has no pack. */
     boolean usable(LocalDate today) {
-        return state.group() == State.Group.READY && useBy != null && !useBy.isBefore(today);
+        return state.group() == State.Group.READY && (useBy == null ? kind.wiped() : !useBy.isBefore(today));
     }
 }

@@ -2,6 +2,7 @@ package airway.registry.web;
 
 import java.util.List;
 import java.util.Map;
+import java.util.TreeMap;
 import java.util.regex.Matcher;
 import java.util.regex.Pattern;
 import tools.jackson.databind.JsonNode;
@@ -120,8 +121,9 @@ public final class ApiDocument {
                 .putObject("content")
                 .putObject("application/json");
         content.set("schema", schema);
-        examples.forEach((name, example) ->
-                content.withObjectProperty("examples").putObject(name).set("value", example));
+        new TreeMap<>(examples)
+                .forEach((name, example) ->
+                        content.withObjectProperty("examples").putObject(name).set("value", example));
     }
 
     /** The answer of success. */

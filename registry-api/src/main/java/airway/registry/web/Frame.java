@@ -114,6 +114,7 @@ public class Frame {
             new Item("discrepancies", "/kit/discrepancies", "To look into", Right.KEEP_KIT),
             new Item("sending", "/kit/sending", "Send for decontamination", Right.KEEP_KIT),
             new Item("kinds", "/kit/kinds", "Kinds of items", Right.KEEP_KIT),
+            new Item("stock", "/kit/stock", "Single-use stock", Right.USE_KIT),
             new Item("kitmeasures", "/kit/measures", "Measures of the kit", Right.USE_KIT),
             new Item("scanner", "/kit/scanner", "Try a scanner", Right.READ_SETUPS),
             new Item("child", "/child", "Records of one child", Right.SEE_IDENTITY),

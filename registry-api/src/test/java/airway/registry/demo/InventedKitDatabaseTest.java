@@ -24,6 +24,14 @@ class InventedKitDatabaseTest {
                     .containsExactly("0412", "0413", "H-02");
             assertThat(registry.rows("select told from kit.discrepancy where kind = 'item_unknown'"))
                     .containsExactly("0499");
+            // Tubes by lot, one of which the latest record names, and trolleys with their checks.
+            assertThat(registry.rows("select lot || ' ' || in_stock from kit.lot_left order by 1"))
+                    .containsExactly("A1207 5", "B0311 2", "C0002 1");
+            assertThat(
+                            registry.rows(
+                                    "select t.title || ' ' || string_agg(c.kind, ' ' order by c.version) from kit.trolley t"
+                                            + " join kit.trolley_check c using (site_id, trolley_id) group by t.title order by 1"))
+                    .containsExactly("Trolley 1 full short", "Trolley 2 full short", "Trolley 3 full");
             assertThat(registry.rows("select distinct a.title from kit.move m join access.actor a"
                             + " on a.actor_id = m.recorded_by where m.move = 'placed'"))
                     .containsExactly("Kit keeper");

@@ -164,6 +164,19 @@ final class Browser implements AutoCloseable {
         interactions++;
     }
 
+    /** Takes the network away, or gives it back. */
+    void offline(boolean off) {
+        driver.executeCdpCommand("Network.enable", Map.of());
+        driver.executeCdpCommand(
+                "Network.emulateNetworkConditions",
+                Map.of("offline", off, "latency", 0, "downloadThroughput", -1, "uploadThroughput", -1));
+    }
+
+    /** Does something in every page before its own scripts run. */
+    void beforehand(String script) {
+        driver.executeCdpCommand("Page.addScriptToEvaluateOnNewDocument", Map.of("source", script));
+    }
+
     int interactions() {
         return interactions;
     }

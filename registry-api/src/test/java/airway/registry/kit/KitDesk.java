@@ -10,9 +10,12 @@ import java.net.URLEncoder;
 import java.net.http.HttpRequest;
 import java.nio.charset.StandardCharsets;
 import java.time.ZoneId;
+import java.util.ArrayList;
+import java.util.List;
 import org.junit.jupiter.api.BeforeEach;
 import tools.jackson.databind.JsonNode;
 import tools.jackson.databind.json.JsonMapper;
+import tools.jackson.databind.node.ObjectNode;
 
 /** A unit with two kit keepers and a recorder of their own. The clock of the tests stands at noon of 24 November 2026. */
 abstract class KitDesk extends ServedRegistry {
@@ -104,5 +107,59 @@ abstract class KitDesk extends ServedRegistry {
     /** The page of an item that the API names. */
     static String pageOf(String item) {
         return item.replace("/api/v1", "");
+    }
+
+    static final String RECORD = """
+            {"site_id": "%s", "encounter_kind": "initial", "encounter_start": "%s",
+             "patient": {"sex": "f"}, "age_days": 41,
+             "courses": [{"course_approach": "oral", "attempts": [%s]}]}""";
+
+    String attempts(String... labels) {
+        List<String> all = new ArrayList<>();
+        for (String label : labels) {
+            all.add("{\"attempt_success\": \"no\", \"kit_labels\": " + label + "}");
+        }
+        return String.join(",", all);
+    }
+
+    /** Records an intubation at some time of the day of the tests. */
+    String recorded(String clock, String attempts) {
+        Answer answer = recordConfirmed(RECORD.formatted(unit.code(), "2026-11-24T" + clock + ":00Z", attempts));
+        assertThat(answer.status()).as(answer.text()).isEqualTo(201);
+        return answer.json().path("encounter_id").asString();
+    }
+
+    void amended(String record, int seen, String clock, String attempts) {
+        ObjectNode body =
+                (ObjectNode) JSON.readTree(RECORD.formatted(unit.code(), "2026-11-24T" + clock + ":00Z", attempts));
+        body.putObject("amendment").put("reason_code", "mistyped");
+        Answer answer = amend(record, seen, body);
+        if (answer.status() == 422) {
+            answer.json()
+                    .path("errors")
+                    .forEach(error -> body.withArrayProperty("confirmed")
+                            .add(error.path("pointer").asString()));
+            answer = amend(record, seen, body);
+        }
+        assertThat(answer.status()).as(answer.text()).isEqualTo(200);
+    }
+
+    Answer amend(String record, int seen, ObjectNode body) {
+        return send(request("/api/v1/encounters/" + record)
+                .header("Content-Type", "application/json")
+                .header("If-Match", "\"v" + seen + "\"")
+                .PUT(HttpRequest.BodyPublishers.ofString(body.toString())));
+    }
+
+    JsonNode open() {
+        return send(request("/api/v1/kit/discrepancies", keeper).GET()).json();
+    }
+
+    List<String> told() {
+        List<String> told = new ArrayList<>();
+        open().forEach(one ->
+                told.add(one.path("kind").asString() + " " + one.path("told").asString() + " of attempt "
+                        + one.path("attempt_no").asInt()));
+        return told;
     }
 }

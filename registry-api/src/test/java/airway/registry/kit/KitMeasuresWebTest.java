@@ -48,14 +48,12 @@ class KitMeasuresWebTest extends ServedRegistry {
     }
 
     private JsonNode measure(String id) {
-        for (JsonNode one : send(request("/api/v1/kit/measures?site_id=" + unit.code(), keeper)
-                        .GET())
-                .json()) {
-            if (one.path("measure").asString().equals(id)) {
-                return one;
-            }
-        }
-        throw new AssertionError(id);
+        return asked("/api/v1/kit/measures/" + id).json();
+    }
+
+    private Answer asked(String path) {
+        return send(request(path + (path.contains("?") ? "&" : "?") + "site_id=" + unit.code(), keeper)
+                .GET());
     }
 
     private static String counted(JsonNode measure) {
@@ -128,10 +126,64 @@ class KitMeasuresWebTest extends ServedRegistry {
         // 22:209-212).
         assertThat(measure("trolley_ready").path("lower").asDouble()).isCloseTo(0.1517, within(5e-4));
         assertThat(measure("trolley_ready").path("upper").asDouble()).isCloseTo(0.6462, within(5e-4));
-        assertThat(send(request("/kit/measures?site_id=" + unit.code(), keeper).GET())
-                        .text())
-                .contains("4 of 11 days, 36% (95% interval 15% to 65%).", "Nothing could be counted: no attempts.");
+        assertThat(asked("/kit/measures").text())
+                .contains("trolleys ready in 4 of 11 (36%); 95% interval 15% to 65%", "No attempt counts here");
+        drawnAsTheOtherCharts();
         writtenAt(written);
+    }
+
+    /** The points are those of the days counted above, and every form of the answer says the same. */
+    private void drawnAsTheOtherCharts() {
+        JsonNode chart = measure("trolley_ready");
+        assertThat(chart.path("chart").asString()).isEqualTo("run");
+        assertThat(chart.path("points").path(0).path("period").asString()).isEqualTo("2026-11");
+        assertThat(counted(chart.path("points").path(0))).isEqualTo("4 of 11");
+        assertThat(chart.path("points").path(0).path("complete").asBoolean()).isFalse();
+        assertThat(asked("/api/v1/kit/measures/trolley_ready?format=csv").text())
+                .contains("\r\n2026-11,4,11,0,0,0.36363636363636365,");
+        assertThat(asked("/api/v1/kit/measures/trolley_ready?format=svg").text())
+                .contains("<svg", "Nov 2026: 4 of 11 (36%), not complete yet");
+        assertThat(asked("/kit/measures/trolley_ready").text())
+                .contains("A day is much like the day before", "Median", "/api/v1/kit/measures/trolley_ready?");
+        Tester reader = Tester.fresh(LOGINS).with(unit.no(), Role.IMPROVEMENT_LEAD);
+        assertThat(send(request("/api/v1/charts/trolley_ready?site_id=" + unit.code(), reader)
+                                .GET())
+                        .json())
+                .isEqualTo(chart);
+        assertThat(send(request("/charts?measure=trolley_ready&site_id=" + unit.code(), reader)
+                                .GET())
+                        .text())
+                .contains("4 of 11 (36%)");
+    }
+
+    @Test
+    void showsAKeeperTheKitAloneAndAsAWhole() {
+        assertThat(asked("/api/v1/kit/measures/fps").status()).isEqualTo(404);
+        assertThat(asked("/kit/measures/fps").status()).isEqualTo(404);
+        assertThat(asked("/api/v1/charts/trolley_ready").status()).isEqualTo(403);
+        assertThat(asked("/api/v1/kit/measures/kit_failure_use")
+                        .json()
+                        .path("n")
+                        .asInt(-1))
+                .isZero();
+        for (String filter :
+                List.of("operator_grade=consultant", "device_setup_id=x", "split=urgency", "by=n:25", "chart=g")) {
+            assertThat(asked("/api/v1/kit/measures/label_traced?" + filter).status())
+                    .as(filter)
+                    .isEqualTo(400);
+        }
+        assertThat(asked("/api/v1/kit/measures/kit_failure_use?age_band=infant").status())
+                .isEqualTo(400);
+        // The catalogue has them beside those of encounters, with what they count; no figure is compared by groups.
+        JsonNode catalogue = asked("/api/v1/measures").json();
+        for (String id : List.of("trolley_ready", "check_on_time", "blade_turnaround", "label_traced")) {
+            assertThat(catalogue
+                            .valueStream()
+                            .filter(one -> one.path("measure").asString().equals(id)))
+                    .singleElement()
+                    .satisfies(one -> assertThat(one.path("cases").asString()).isIn("days", "sendings", "attempts"));
+            assertThat(get("/api/v1/comparisons/" + id).status()).as(id).isEqualTo(400);
+        }
     }
 
     private Move move(int version, State to, String at, String place) {
@@ -176,9 +228,21 @@ class KitMeasuresWebTest extends ServedRegistry {
         JsonNode away = measure("blade_turnaround");
         assertThat(counted(away)).isEqualTo("1 of 2");
         assertThat(away.path("value").asDouble()).isCloseTo(2, within(1e-9));
-        assertThat(send(request("/kit/measures?site_id=" + unit.code(), keeper).GET())
-                        .text())
-                .contains("1 of 2 sent are ready again.");
+        assertThat(asked("/kit/measures").text()).contains("1 of 2 ready again");
+        // The curve never comes down to one half once more are away than have come back, and no number stands in for
+        // it.
+        Kind other = new Kind(unit, UUID.randomUUID(), 1, "Straight blade, size 2", "Leaflet 7", null, null);
+        Walks.keep(
+                LOGINS.app(),
+                other,
+                List.of(
+                        new Item(UUID.randomUUID(), other, "0418", null, null, null, 0),
+                        new Item(UUID.randomUUID(), other, "0419", null, null, null, 0)),
+                List.of(log.subList(0, 6), log.subList(0, 6)),
+                keeper.actor());
+        away = measure("blade_turnaround");
+        assertThat(counted(away)).isEqualTo("1 of 4");
+        assertThat(away.path("value").isNull()).isTrue();
     }
 
     @Test

@@ -5,7 +5,6 @@ import static org.assertj.core.api.Assertions.assertThat;
 
 import airway.registry.testing.Tester;
 import java.net.http.HttpRequest;
-import java.util.ArrayList;
 import java.util.List;
 import java.util.UUID;
 import org.junit.jupiter.api.Test;
@@ -16,60 +15,6 @@ import tools.jackson.databind.node.ObjectNode;
 
 /** What records say of the kit: they are never held up by it, and the kit keeper sees what does not agree. */
 class KitOfRecordWebTest extends KitDesk {
-    private static final String RECORD = """
-            {"site_id": "%s", "encounter_kind": "initial", "encounter_start": "%s",
-             "patient": {"sex": "f"}, "age_days": 41,
-             "courses": [{"course_approach": "oral", "attempts": [%s]}]}""";
-
-    private String attempts(String... labels) {
-        List<String> all = new ArrayList<>();
-        for (String label : labels) {
-            all.add("{\"attempt_success\": \"no\", \"kit_labels\": " + label + "}");
-        }
-        return String.join(",", all);
-    }
-
-    /** Records an intubation at some time of the day of the tests. */
-    private String recorded(String clock, String attempts) {
-        Answer answer = recordConfirmed(RECORD.formatted(unit.code(), "2026-11-24T" + clock + ":00Z", attempts));
-        assertThat(answer.status()).as(answer.text()).isEqualTo(201);
-        return answer.json().path("encounter_id").asString();
-    }
-
-    private void amended(String record, int seen, String clock, String attempts) {
-        ObjectNode body =
-                (ObjectNode) JSON.readTree(RECORD.formatted(unit.code(), "2026-11-24T" + clock + ":00Z", attempts));
-        body.putObject("amendment").put("reason_code", "mistyped");
-        Answer answer = amend(record, seen, body);
-        if (answer.status() == 422) {
-            answer.json()
-                    .path("errors")
-                    .forEach(error -> body.withArrayProperty("confirmed")
-                            .add(error.path("pointer").asString()));
-            answer = amend(record, seen, body);
-        }
-        assertThat(answer.status()).as(answer.text()).isEqualTo(200);
-    }
-
-    private Answer amend(String record, int seen, ObjectNode body) {
-        return send(request("/api/v1/encounters/" + record)
-                .header("Content-Type", "application/json")
-                .header("If-Match", "\"v" + seen + "\"")
-                .PUT(HttpRequest.BodyPublishers.ofString(body.toString())));
-    }
-
-    private JsonNode open() {
-        return send(request("/api/v1/kit/discrepancies", keeper).GET()).json();
-    }
-
-    private List<String> told() {
-        List<String> told = new ArrayList<>();
-        open().forEach(one ->
-                told.add(one.path("kind").asString() + " " + one.path("told").asString() + " of attempt "
-                        + one.path("attempt_no").asInt()));
-        return told;
-    }
-
     @Test
     void makesTheItemsOfARecordUsedAndLinksThem() {
         kind();
@@ -107,7 +52,7 @@ class KitOfRecordWebTest extends KitDesk {
                 .isEqualTo("0471 <b>");
         assertThat(told()).containsExactly("item_unknown 0471 <b> of attempt 1");
         assertThat(page(keeper, "/kit/discrepancies").text())
-                .contains("1 is open", "This label names no item of the unit: 0471 &lt;b&gt;")
+                .contains("1 is open", "This label names no item and no lot of the unit: 0471 &lt;b&gt;")
                 .contains("Record " + record.substring(0, 8))
                 .doesNotContain("41 days", "Female", "/records/");
         assertThat(page(recorder, "/kit/discrepancies").status()).isEqualTo(403);
@@ -289,5 +234,28 @@ class KitOfRecordWebTest extends KitDesk {
         assertThat(record(body.toString(), key).status()).isEqualTo(201);
         assertThat(record(body.toString(), key).status()).isLessThan(300);
         assertThat(read(blade).path("version").asInt()).isEqualTo(4);
+    }
+
+    @Test
+    void keepsNoHospitalNumberThatStandsAmongTheLabels() {
+        kind();
+        String record = recorded("06:20", attempts("[\"MR 778 201\"]"));
+        Answer put = number(record);
+        assertThat(put.status()).isEqualTo(422);
+        assertThat(put.text()).contains("number.open", "among the labels").doesNotContain("778");
+        amended(record, 1, "06:20", attempts("[\"0417\"]"));
+        assertThat(number(record).status()).isBetween(200, 204);
+        ObjectNode body = (ObjectNode) JSON.readTree(
+                RECORD.formatted(unit.code(), "2026-11-24T06:20:00Z", attempts("[\"0417\", \"mr778201\"]")));
+        body.putObject("amendment").put("reason_code", "mistyped");
+        Answer again = amend(record, 2, body);
+        assertThat(again.status()).isEqualTo(422);
+        assertThat(again.json().at("/errors/0/pointer").asString()).isEqualTo("/courses/0/attempts/0/kit_labels");
+    }
+
+    private Answer number(String record) {
+        return send(request("/api/v1/encounters/" + record + "/hospital-number")
+                .header("Content-Type", "application/json")
+                .PUT(HttpRequest.BodyPublishers.ofString("{\"hospital_number\": \"MR 778 201\"}")));
     }
 }

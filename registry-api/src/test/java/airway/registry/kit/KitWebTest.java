@@ -331,4 +331,50 @@ class KitWebTest extends ServedRegistry {
         assertThat(faults(half))
                 .containsExactly("/kind kind.unknown", "/gtin gtin.form", "/serial required", "/cycles_before number");
     }
+
+    @Test
+    void makesAWipedKindReadyByWipingAndACheckAndNoOtherKind() {
+        kind("");
+        String blade = item("0417");
+        Answer made = post(
+                keeper,
+                "/api/v1/kit/kinds",
+                "{\"title\": \"Screen\", \"profile\": \"wiped\", \"instructions\": \"Manual, chapter 9\"}");
+        assertThat(made.status()).as(made.text()).isEqualTo(201);
+        String screen = post(
+                        keeper, "/api/v1/kit/items", "{\"kind\": \"Screen\", \"name\": \"S1\", \"cycles_before\": 0}")
+                .header("Location");
+        String told = "\"cycle\": \"Wipes W\", \"cycle_ended_at\": \"2026-11-23T18:00\", \"cycle_passed\": \"yes\"";
+        // No pack and so no use-by day is asked of it; a blade has one.
+        moved(keeper, screen, "ready", 1, told);
+        moved(second, screen, "confirmed", 2, "");
+        moved(keeper, screen, "placed", 3, "\"place\": \"Trolley 1, top\"");
+        moved(keeper, screen, "opened", 4, "\"at\": \"2026-11-24T08:00\"");
+        String wiped = "{\"move\": \"wiped\", \"seen\": 5, \"cycle\": \"Wipes W\", \"at\": \"2026-11-24T%s\"}";
+        // Forbidden: by a wiping before the use, without saying with what, and ready without the check.
+        assertThat(faults(isProblem(post(keeper, screen + "/moves", wiped.formatted("07:59")), 422, "invalid")))
+                .containsExactly("/at cycle.early");
+        assertThat(faults(isProblem(
+                        post(keeper, screen + "/moves", "{\"move\": \"wiped\", \"seen\": 5}"), 422, "invalid")))
+                .containsExactly("/cycle required");
+        assertThat(moved(keeper, screen, "wiped", 5, "\"cycle\": \"Wipes W\", \"at\": \"2026-11-24T08:10\"")
+                        .path("state")
+                        .asString())
+                .isEqualTo("returned");
+        assertThat(faults(isProblem(
+                        post(keeper, screen + "/moves", "{\"move\": \"ready\", \"seen\": 6}"), 422, "invalid")))
+                .containsExactly("/checked required");
+        JsonNode ready = moved(keeper, screen, "ready", 6, "\"checked\": \"yes\"");
+        assertThat(ready.path("clean").asString()).isEqualTo("yes");
+        assertThat(ready.path("cycles").asInt()).isEqualTo(2);
+        // A blade is not wiped clean.
+        moved(keeper, blade, "ready", 1, cycle("2026-11-23T18:00"));
+        moved(second, blade, "confirmed", 2, "");
+        moved(keeper, blade, "opened", 3, "\"at\": \"2026-11-24T08:00\"");
+        assertThat(faults(isProblem(
+                        post(keeper, blade + "/moves", wiped.formatted("08:10").replace("5", "4")),
+                        409,
+                        "no-such-move")))
+                .containsExactly("/move wiping.kind");
+    }
 }

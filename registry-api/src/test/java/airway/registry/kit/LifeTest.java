@@ -59,7 +59,7 @@ class LifeTest {
             List<String> refused = new ArrayList<>();
             Ways.bar(life, item, to).ifPresent(bar -> refused.add(bar.code()));
             if (refused.isEmpty()) {
-                Ways.faults(life, to, told, told.at(), ZONE).stream()
+                Ways.faults(life, to, told, told.at(), item.kind()).stream()
                         .map(Fault::code)
                         .forEach(refused::add);
             }
@@ -246,7 +246,7 @@ class LifeTest {
                 Told all = fitting(life, to, all(at, ago, passed, label));
                 Life before = life;
                 boolean refused = Ways.bar(life, log.item, to).isPresent()
-                        || !Ways.faults(life, to, all, at, ZONE).isEmpty();
+                        || !Ways.faults(life, to, all, at, log.item.kind()).isEmpty();
                 boolean allowed = model.go(to.code(), told, told - ago, passed, label);
                 assertThat(!refused)
                         .as("%d: %s to %s", tried, before.state(), to)

@@ -8,7 +8,6 @@ import java.sql.SQLException;
 import java.sql.Timestamp;
 import java.time.Instant;
 import java.time.LocalDate;
-import java.time.ZoneId;
 import java.time.temporal.ChronoUnit;
 import java.util.ArrayList;
 import java.util.List;
@@ -19,7 +18,6 @@ import org.jspecify.annotations.Nullable;
 
 /** Invented lives of items, each move of them allowed by the rules, and their way into a database. */
 final class Walks {
-    private static final ZoneId ZONE = ZoneId.of("UTC");
     private static final List<State> STATES = List.of(State.values());
     private static final LocalDate FAR = LocalDate.of(2030, 1, 1);
 
@@ -65,7 +63,7 @@ final class Walks {
             Told told = told(life, to, at);
             if (to == State.NEW
                     || Ways.bar(life, item, to).isPresent()
-                    || !Ways.faults(life, to, told, at, ZONE).isEmpty()) {
+                    || !Ways.faults(life, to, told, at, item.kind()).isEmpty()) {
                 continue;
             }
             if (Ways.needsTwo(life, to)) {
