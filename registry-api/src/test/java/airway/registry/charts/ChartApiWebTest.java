@@ -388,8 +388,8 @@ class ChartApiWebTest extends ServedRegistry {
                     .forEach(chart -> assertThat(chart.asString())
                             .as(id)
                             .isIn(
-                                    "p", "run", "u", "u_prime", "c", "xmr", "g", "t", "ewma", "cusum", "funnel",
-                                    "strip"));
+                                    "p", "p_prime", "run", "u", "u_prime", "c", "xmr", "g", "t", "ewma", "cusum",
+                                    "funnel", "strip"));
             JsonNode drawn = get("/api/v1/charts/" + id + "?site_id=" + unit).json();
             assertThat(drawn.path("definition")).as(id).isEqualTo(measure.path("definition"));
             assertThat(drawn.path("window")).as(id).isEqualTo(measure.path("window"));

@@ -22,7 +22,9 @@ class FixtureDatabaseTest {
     private static final JsonMapper JSON = new JsonMapper();
 
     @ParameterizedTest
-    @ValueSource(strings = {"schema-005", "schema-006", "schema-014", "schema-019", "schema-022", "schema-032", "schema-036"})
+    @ValueSource(
+            strings = {"schema-005", "schema-006", "schema-014", "schema-019", "schema-022", "schema-032", "schema-036"
+            })
     void keepsEveryRecordOfAnEarlierVersion(String fixture) throws IOException, SQLException {
         TestDatabase.Logins logins = TestDatabase.empty();
         Sql.execute(logins.owner(), resource("/fixtures/" + fixture + ".sql"));
