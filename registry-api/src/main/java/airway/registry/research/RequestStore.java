@@ -258,6 +258,8 @@ final class RequestStore {
 
     /** Whether every record of an approval is still as it was, and may still leave. */
     boolean unchanged(DataRequest request, int version) {
+        // Whoever asks waits for it knowingly, and a million records take longer than a page may.
+        dsl.execute("set local statement_timeout = '5min'");
         return !dsl.fetchExists(dsl.select(DSL.one())
                 .from(CHOSEN)
                 .leftJoin(CANDIDATE)
