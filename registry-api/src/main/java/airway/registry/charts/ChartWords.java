@@ -222,7 +222,7 @@ final class ChartWords {
         String line = then.isPresent() ? " of " + quantity.of(then.getAsDouble(), n) : "";
         return "The " + line() + line + " was kept on "
                 + DAY.format(average.writtenAt().atZone(average.site().zone())) + ", from " + average.period() + " ("
-                + intubations(n) + "): \u201c" + average.reason() + "\u201d " + since(kept);
+                + cases.of(n) + "): \u201c" + average.reason() + "\u201d " + since(kept);
     }
 
     private String since(Chart.Kept kept) {
@@ -236,13 +236,8 @@ final class ChartWords {
                 + " withdrawn or moved elsewhere; "
                 + (today == null
                         ? "today nothing could be taken."
-                        : "taken today it would be " + quantity.of(today, kept.n()) + " (" + intubations(kept.n())
-                                + ").")
+                        : "taken today it would be " + quantity.of(today, kept.n()) + " (" + cases.of(kept.n()) + ").")
                 + " The line stays until somebody keeps it anew.";
-    }
-
-    private String intubations(long n) {
-        return cases.of(n);
     }
 
     /** "From Mar 2025 on, after A". */

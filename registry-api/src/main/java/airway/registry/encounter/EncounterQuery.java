@@ -28,6 +28,7 @@ import java.util.Optional;
 import java.util.Set;
 import java.util.TreeSet;
 import java.util.UUID;
+import org.jooq.Condition;
 import org.jooq.DSLContext;
 import org.jooq.Field;
 import org.jooq.Record;
@@ -56,16 +57,21 @@ final class EncounterQuery {
                         row.get(REQUEST.VERSION)));
     }
 
+    private static Condition ofTheVersionThatCounts() {
+        return ENCOUNTER_
+                .SITE_ID
+                .eq(ATTEMPT.SITE_ID)
+                .and(ENCOUNTER_.ENCOUNTER_ID.eq(ATTEMPT.ENCOUNTER_ID))
+                .and(ENCOUNTER_.CURRENT_VERSION.eq(ATTEMPT.VERSION));
+    }
+
     /** The labels of items in the version of a record that counts. */
     List<String> labels(UUID id) {
         return dsl
                 .select(ATTEMPT.KIT_LABELS)
                 .from(ATTEMPT)
                 .join(ENCOUNTER_)
-                .on(
-                        ENCOUNTER_.SITE_ID.eq(ATTEMPT.SITE_ID),
-                        ENCOUNTER_.ENCOUNTER_ID.eq(ATTEMPT.ENCOUNTER_ID),
-                        ENCOUNTER_.CURRENT_VERSION.eq(ATTEMPT.VERSION))
+                .on(ofTheVersionThatCounts())
                 .where(ENCOUNTER_.ENCOUNTER_ID.eq(id), ATTEMPT.KIT_LABELS.isNotNull())
                 .fetch(row -> List.of(row.value1()))
                 .stream()
@@ -184,10 +190,7 @@ final class EncounterQuery {
         dsl.select(ATTEMPT.DEVICE_SETUP_ID, ATTEMPT.OPERATOR_SETUP_USES)
                 .from(ATTEMPT)
                 .join(ENCOUNTER_)
-                .on(
-                        ENCOUNTER_.SITE_ID.eq(ATTEMPT.SITE_ID),
-                        ENCOUNTER_.ENCOUNTER_ID.eq(ATTEMPT.ENCOUNTER_ID),
-                        ENCOUNTER_.CURRENT_VERSION.eq(ATTEMPT.VERSION))
+                .on(ofTheVersionThatCounts())
                 .join(VERSION)
                 .on(
                         VERSION.SITE_ID.eq(ATTEMPT.SITE_ID),

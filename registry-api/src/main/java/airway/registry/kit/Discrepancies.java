@@ -18,8 +18,6 @@ import tools.jackson.databind.JsonNode;
 /** What the kit keeper has to look into, because records said so. */
 @Component
 class Discrepancies {
-    private static final int LONGEST_LABEL = 100;
-
     private final ActorTransactions transactions;
     private final Clock clock;
 
@@ -86,7 +84,7 @@ class Discrepancies {
             JsonFields fields = JsonFields.of(body, Set.of("reason", "label"));
             String reason = fields.needed(
                     "reason", fields.text("reason", MoveForm.LONGEST_REASON), "Write what was found and done.");
-            String label = fields.text("label", LONGEST_LABEL);
+            String label = fields.text("label", ItemForm.LONGEST_LABEL);
             if (label != null && open.kind() != Discrepancy.Kind.ITEM_UNKNOWN) {
                 fields.fault("label", "not_asked", "Here the item is known; leave this out.");
             }

@@ -47,6 +47,18 @@ record Discrepancy(
             @Nullable UUID item,
             @Nullable UUID lot) {}
 
+    /** The item, or what a label was found to be; null where there is none. */
+    @Nullable
+    UUID itemInTheEnd() {
+        return end == null || end.item() == null ? item : end.item();
+    }
+
+    /** The lot, or what a label was found to be; null where there is none. */
+    @Nullable
+    UUID lotInTheEnd() {
+        return end == null || end.lot() == null ? lot : end.lot();
+    }
+
     /** What it is about. */
     enum Kind {
         ITEM_UNKNOWN(

@@ -78,7 +78,7 @@ class DiscrepancyDescription implements ApiPart {
         said.set("reason", text().put("maxLength", MoveForm.LONGEST_REASON));
         said.set(
                 "label",
-                text().put("maxLength", 100)
+                text().put("maxLength", ItemForm.LONGEST_LABEL)
                         .put(
                                 "description",
                                 "Of a label that named nothing: that of the item or lot it was; the record is linked."));

@@ -92,9 +92,9 @@ class DiscrepancyPages {
                 "Record " + one.record().toString().substring(0, 8) + ", attempt " + one.attempt() + ", raised "
                         + at(one.since(), zone),
                 mayRead ? "/records/" + one.record() : "",
-                end == null || end.item() == null ? one.item() : end.item(),
+                one.itemInTheEnd(),
                 one.itemName(),
-                end == null || end.lot() == null ? one.lot() : end.lot(),
+                one.lotInTheEnd(),
                 one.lotName(),
                 one.kind() == Discrepancy.Kind.ITEM_UNKNOWN,
                 end == null

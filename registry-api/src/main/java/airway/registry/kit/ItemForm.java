@@ -15,6 +15,7 @@ import tools.jackson.databind.JsonNode;
 final class ItemForm {
     static final int LONGEST_TITLE = 60;
     static final int LONGEST_INSTRUCTIONS = 300;
+    static final int LONGEST_LABEL = 100;
 
     private static final int MOST_CYCLES = 10_000;
     private static final int MOST_READY = 999;

@@ -55,9 +55,9 @@ final class KitJson {
                 .put("encounter_id", one.record().toString())
                 .put("attempt_no", one.attempt())
                 .put("told", one.told());
-        put(out, "item_id", end == null || end.item() == null ? one.item() : end.item());
+        put(out, "item_id", one.itemInTheEnd());
         put(out, "name", one.itemName());
-        put(out, "lot_id", end == null || end.lot() == null ? one.lot() : end.lot());
+        put(out, "lot_id", one.lotInTheEnd());
         put(out, "lot", one.lotName());
         out.put("raised_at", moment(one.since(), zone));
         if (end != null) {

@@ -138,10 +138,7 @@ class KitPages {
         for (Kind kind : morning.kinds()) {
             Integer least = kind.leastReady();
             long ready = kind.singleUse()
-                    ? morning.lots().stream()
-                            .filter(lot -> lot.kind().equals(kind))
-                            .mapToLong(lot -> lot.usable(today))
-                            .sum()
+                    ? Lot.usable(morning.lots(), kind, today)
                     : morning.items().stream()
                             .filter(item -> item.kind().id().equals(kind.id()) && item.usable(today))
                             .count();
@@ -177,12 +174,7 @@ class KitPages {
         return lots.stream()
                 .filter(lot -> lot.alert(today) != Lot.Alert.NONE)
                 .sorted(Comparator.comparing((Lot lot) -> lot.alert(today)).reversed())
-                .map(lot -> new Line(
-                        lot.id(),
-                        lot.words(),
-                        lot.left() + " left"
-                                + (lot.useBy() == null ? "." : "; use by " + DAY.format(lot.useBy()) + "."),
-                        LotPages.alert(lot, today)))
+                .map(lot -> new Line(lot.id(), lot.words(), LotPages.left(lot) + ".", LotPages.alert(lot, today)))
                 .toList();
     }
 

@@ -2,6 +2,7 @@ package airway.registry.kit;
 
 import java.time.Instant;
 import java.time.LocalDate;
+import java.util.List;
 import java.util.Locale;
 import java.util.UUID;
 import org.jspecify.annotations.Nullable;
@@ -53,6 +54,14 @@ record Lot(
     /** How many of it may still be used. */
     int usable(LocalDate today) {
         return useBy != null && useBy.isBefore(today) ? 0 : Math.max(0, left);
+    }
+
+    /** How many of a kind may still be used. */
+    static int usable(List<Lot> lots, Kind kind, LocalDate today) {
+        return lots.stream()
+                .filter(lot -> lot.kind().equals(kind))
+                .mapToInt(lot -> lot.usable(today))
+                .sum();
     }
 
     /** As one would say it. */

@@ -73,8 +73,7 @@ class LotPages {
         for (Kind kind : stock.kinds()) {
             List<Lot> lots =
                     stock.lots().stream().filter(lot -> lot.kind().equals(kind)).toList();
-            int usable =
-                    lots.stream().mapToInt(lot -> lot.usable(stock.today())).sum();
+            int usable = Lot.usable(stock.lots(), kind, stock.today());
             Integer least = kind.leastReady();
             groups.add(new Group(
                     kind.title(),
@@ -86,15 +85,12 @@ class LotPages {
     }
 
     private static Line line(Lot lot, LocalDate today) {
-        return new Line(lot.id(), lot.lot(), left(lot) + day(lot), alert(lot, today));
+        return new Line(lot.id(), lot.lot(), left(lot), alert(lot, today));
     }
 
-    private static String left(Lot lot) {
-        return lot.left() + " left";
-    }
-
-    private static String day(Lot lot) {
-        return lot.useBy() == null ? "; no use-by day" : "; use by " + DAY.format(lot.useBy());
+    /** How many are left, and until when they may be used. */
+    static String left(Lot lot) {
+        return lot.left() + " left; " + (lot.useBy() == null ? "no use-by day" : "use by " + DAY.format(lot.useBy()));
     }
 
     /** What is to be seen to, in a sentence; empty where nothing is. */
@@ -138,7 +134,7 @@ class LotPages {
                 .addObject("unitCode", lot.kind().site().code())
                 .addObject("id", lot.id())
                 .addObject("title", lot.words())
-                .addObject("now", left(lot) + day(lot) + (lot.gtin() == null ? "" : "; GTIN " + lot.gtin()) + ".")
+                .addObject("now", left(lot) + (lot.gtin() == null ? "" : "; GTIN " + lot.gtin()) + ".")
                 .addObject("seen", lot.version())
                 .addObject(
                         "log",

@@ -27,7 +27,6 @@ import tools.jackson.databind.JsonNode;
 class Lots {
     private static final int MOST = 10_000;
     private static final int LONGEST_LOT = 20;
-    private static final int LONGEST_LABEL = 100;
     private static final int MOST_LINES = 1_000_000_000;
 
     private final ActorTransactions transactions;
@@ -116,7 +115,7 @@ class Lots {
     }
 
     private Map<String, Scan.Element> label(JsonFields fields, Site site) {
-        String label = fields.text("label", LONGEST_LABEL);
+        String label = fields.text("label", ItemForm.LONGEST_LABEL);
         if (label == null) {
             return Map.of();
         }
@@ -155,7 +154,10 @@ class Lots {
                 .map(Lot::kind)
                 .findFirst();
         if (title == null) {
-            return fields.needed("kind", before.orElse(null), "Name its kind; this GTIN did not come before.");
+            return fields.needed(
+                    "kind",
+                    before.orElse(null),
+                    gtin == null ? "Name its kind." : "Name its kind; this GTIN did not come before.");
         }
         Optional<Kind> named =
                 kinds.stream().filter(kind -> kind.title().equals(title)).findFirst();

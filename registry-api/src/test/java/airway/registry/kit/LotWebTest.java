@@ -170,7 +170,23 @@ class LotWebTest extends KitDesk {
                 .isEqualTo(422);
         assertThat(form(keeper, "/kit/discrepancies/" + first + "/closing", "reason", "Read wrongly", "label", "B1")
                         .text())
-                .contains("No item and no lot of the unit has this label", "value=\"Read wrongly\"");
+                .contains("No item and no lot of the unit has this label", "value=\"Read wrongly\"")
+                .contains("<p class=\"field-err\">No item and no lot of the unit has this label");
+        assertThat(form(keeper, "/kit/discrepancies/" + first + "/closing", "label", "A1207")
+                        .text())
+                .contains("<p class=\"field-err\">Write what was found and done.");
+        assertThat(form(keeper, "/kit/stock/" + lot.substring(lot.lastIndexOf('/') + 1), "move", "counted", "seen", "1")
+                        .text())
+                .contains("<p class=\"field-err\">Write how many there are.");
+        assertThat(form(
+                                keeper,
+                                "/kit/items/" + blade.substring(blade.lastIndexOf('/') + 1) + "/moves",
+                                "move",
+                                "held",
+                                "seen",
+                                "3")
+                        .text())
+                .contains("<p class=\"field-err\">Write why it is held.");
         JsonNode closed = sent(keeper, of + first + "/closing", "{\"reason\": \"Read wrongly\", \"label\": \"A1207\"}")
                 .json();
         assertThat(closed.path("lot").asString()).isEqualTo("A1207");
