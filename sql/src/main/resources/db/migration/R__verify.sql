@@ -114,15 +114,26 @@ create function audit.findings()
     group by v.object, e.object, v.site_id, e.site_id, v.object_id, e.object_id, v.version, e.version
     having v.object is null or count(e.entry_id) <> 1 or bool_or(e.hash <> v.hash or e.actor_id <> v.recorded_by
       or e.action <> audit.action_of(v.object, v.status, v.version))
-  ), found_tally as (
-    select coalesce(t.site_id, n.site_id) as site_id, coalesce(t.year, n.year) as year,
-           count(*) || ' tallies of ' || coalesce(t.year, n.year) as detail
+  ), tally_that_differs as (
+    select coalesce(t.site_id, n.site_id) as site_id, coalesce(t.year, n.year) as year
     from analysis.tally t
     full join analysis.tally_anew n using (question, answer, site_id, year, part)
     where t.records is distinct from n.records
-      and not exists (select from analysis.tally_due d
-                      where (d.site_id, d.year) = (coalesce(t.site_id, n.site_id), coalesce(t.year, n.year)))
-    group by 1, 2
+    union all
+    select coalesce(t.site_id, n.site_id), coalesce(t.year, n.year)
+    from analysis.tally_value t
+    full join analysis.tally_value_anew n using (question, site_id, year, part)
+    where t.answers is distinct from n.answers
+    union all
+    select coalesce(t.site_id, n.site_id), coalesce(t.year, n.year)
+    from analysis.tally_month t
+    full join analysis.tally_month_anew n using (month, site_id, year, part)
+    where (t.first, t.times) is distinct from (n.first, n.times)
+  ), found_tally as (
+    select t.site_id, t.year, count(*) || ' tallies of ' || t.year as detail
+    from tally_that_differs t
+    where not exists (select from analysis.tally_due d where (d.site_id, d.year) = (t.site_id, t.year))
+    group by t.site_id, t.year
   ), found_number as (
     select h.site_id, h.encounter_id, 'alone' as finding, null as detail
     from identity.hospital_number h left join encounter.encounter e using (site_id, encounter_id)

@@ -6,7 +6,7 @@ import java.sql.SQLException;
 import org.junit.jupiter.api.Test;
 
 class TallyDatabaseTest {
-    private static final int ROWS = 9_000;
+    private static final int ROWS = 30_000;
 
     private final TestDatabase.Logins logins = TestDatabase.fresh();
 
@@ -26,7 +26,7 @@ class TallyDatabaseTest {
         assertThat(Sql.rows(
                         logins.owner(),
                         "select distinct part || ' ' || length(records) from analysis.tally order by 1"))
-                .containsExactly("0 4096", "1 4096", "2 808");
+                .containsExactly("0 14336", "1 14336", "2 1328");
         assertThat(Sql.rows(
                         logins.owner(),
                         "select question from analysis.tally group by question having sum(bit_count(records)) <> "

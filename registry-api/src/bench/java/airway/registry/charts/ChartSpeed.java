@@ -67,8 +67,17 @@ final class ChartSpeed {
     private final Login owner;
     private final Login app;
 
-    /** What is asked, in words, and of which rows. */
-    private record Request(String words, Measure measure, int units, Map<Stratum, Set<String>> filters, String by) {}
+    /**
+     * What is asked, in words, and of which rows.
+     *
+     * @param each whether each unit by itself
+     */
+    private record Request(
+            String words, Measure measure, int units, Map<Stratum, Set<String>> filters, String by, boolean each) {
+        Request(String words, Measure measure, int units, Map<Stratum, Set<String>> filters, String by) {
+            this(words, measure, units, filters, by, false);
+        }
+    }
 
     private static final List<Request> REQUESTS = List.of(
             new Request("all units", Measure.FPS, UNITS, NONE, "month"),
@@ -76,17 +85,21 @@ final class ChartSpeed {
             new Request("all units", Measure.KIT_FAILURE_USE, UNITS, NONE, "year"),
             new Request("all units, one stratum", Measure.FPS, UNITS, ONE, "month"),
             new Request("all units, one stratum", Measure.KIT_FAILURE_USE, UNITS, ONE, "quarter"),
+            new Request("all units, one stratum", Measure.FPS, UNITS, ONE, "month", true),
             new Request("all units, three strata", Measure.FPS, UNITS, THREE, "month"),
             new Request("all units, three strata", Measure.KIT_FAILURE_USE, UNITS, THREE, "month"),
             new Request("all units", Measure.AE_PER_ENCOUNTER, UNITS, NONE, "month"),
             new Request("all units, three strata", Measure.AE_PER_ENCOUNTER, UNITS, THREE, "month"),
+            new Request("all units", Measure.SPO2_LOW_MEDIAN, UNITS, NONE, "month"),
             new Request("all units, three strata", Measure.SPO2_LOW_MEDIAN, UNITS, THREE, "month"),
             new Request("largest unit", Measure.FPS, 1, NONE, "month"),
             new Request("largest unit, one stratum", Measure.FPS, 1, ONE, "month"),
             new Request("largest unit, one stratum", Measure.KIT_FAILURE_USE, 1, ONE, "year"),
             new Request("largest unit, three strata", Measure.FPS, 1, THREE, "quarter"),
-            new Request("largest unit", Measure.FPS, 1, NONE, "n:25"),
-            new Request("largest unit, one stratum", Measure.FPS, 1, ONE, "n:25"));
+            new Request("largest unit, one stratum", Measure.SPO2_LOW_MEDIAN, 1, ONE, "month"),
+            new Request("largest unit", Measure.FPS, 1, NONE, "n:250"),
+            new Request("largest unit, one stratum", Measure.FPS, 1, ONE, "n:250"),
+            new Request("all units, one stratum", Measure.FPS, UNITS, ONE, "n:2500"));
 
     private ChartSpeed(ConfigurableApplicationContext registry) {
         this.transactions = registry.getBean(ActorTransactions.class);
@@ -131,7 +144,8 @@ final class ChartSpeed {
             // The rows have no records behind them; a chart reads none.
             statement.execute(
                     "alter table analysis.fact drop constraint if exists" + " fact_site_id_encounter_id_version_fkey");
-            statement.execute("truncate analysis.fact, analysis.tally, analysis.tally_due");
+            statement.execute(
+                    "truncate analysis.fact, analysis.tally, analysis.tally_month, analysis.tally_value, analysis.tally_due");
         }
         try (Connection connection = open(app);
                 Statement statement = connection.createStatement()) {
@@ -154,10 +168,11 @@ final class ChartSpeed {
                 (System.nanoTime() - start) / 1e9);
         try (Connection connection = open(owner);
                 Statement statement = connection.createStatement()) {
-            statement.execute("vacuum (analyze) analysis.tally, analysis.tally_due");
-            try (ResultSet sizes =
-                    statement.executeQuery("select pg_size_pretty(pg_total_relation_size('analysis.fact')),"
-                            + " pg_size_pretty(pg_total_relation_size('analysis.tally'))")) {
+            statement.execute(
+                    "vacuum (analyze) analysis.tally, analysis.tally_month, analysis.tally_value, analysis.tally_due");
+            try (ResultSet sizes = statement.executeQuery(
+                    "select pg_size_pretty(pg_total_relation_size('analysis.fact')),"
+                            + " pg_size_pretty(pg_total_relation_size('analysis.tally') + pg_total_relation_size('analysis.tally_value'))")) {
                 sizes.next();
                 System.out.println("fact rows take " + sizes.getString(1) + ", tallies " + sizes.getString(2));
             }
@@ -246,7 +261,7 @@ final class ChartSpeed {
                 "| %s, %s | %s | %.1f | %.1f | %.1f | %.1f | %.2f | %s |%n",
                 request.measure().id(),
                 request.words(),
-                request.by(),
+                request.by() + (request.each() ? " and unit" : ""),
                 room[ROUNDS / 2],
                 p95,
                 bare[ROUNDS / 2],
@@ -260,9 +275,12 @@ final class ChartSpeed {
         Grouping grouping = Grouping.parse(request.by()).orElseThrow();
         return Acting.asProgram(() -> transactions.read(dsl -> {
             CountQuery query = new CountQuery(dsl, request.measure(), null, cohort);
-            Stream<Counted> counted = grouping.calendar()
-                    ? query.bySpan(grouping).values().stream()
-                    : query.byEncounters(grouping.size()).values().stream().map(CountQuery.Group::counted);
+            Stream<Counted> counted = request.each()
+                    ? query.bySpanOfEachUnit(grouping).values().stream().flatMap(unit -> unit.values().stream())
+                    : grouping.calendar()
+                            ? query.bySpan(grouping).values().stream()
+                            : query.byEncounters(grouping.size()).values().stream()
+                                    .map(CountQuery.Group::counted);
             return counted.mapToLong(one -> one.x() + one.n() + one.leftOut() + one.unknown() + one.nominal())
                     .sum();
         }));
@@ -298,6 +316,7 @@ final class ChartSpeed {
         Grouping grouping = Grouping.parse(request.by()).orElseThrow();
         String sql = grouping.calendar()
                 ? "select month" + counts + rows + " group by month" + (values ? ", %1$s" : "")
+                        + (request.each() ? ", site_id" : "")
                 : "select (greatest(no, 1) - 1) / " + grouping.size() + counts + "(select " + answer.getName()
                         + ", nominal, count(*) filter (where %1$s >= 0) over (order by started_at, encounter_id) as no from "
                         + rows + ") t group by 1";

@@ -8,13 +8,9 @@ import static org.jooq.impl.DSL.arrayAgg;
 import static org.jooq.impl.DSL.coalesce;
 import static org.jooq.impl.DSL.count;
 import static org.jooq.impl.DSL.field;
-import static org.jooq.impl.DSL.greatest;
 import static org.jooq.impl.DSL.inline;
 import static org.jooq.impl.DSL.max;
-import static org.jooq.impl.DSL.min;
 import static org.jooq.impl.DSL.name;
-import static org.jooq.impl.DSL.orderBy;
-import static org.jooq.impl.DSL.rowNumber;
 import static org.jooq.impl.DSL.sum;
 
 import airway.registry.cohort.Cohort;
@@ -27,7 +23,6 @@ import airway.stats.Proportion;
 import java.math.BigDecimal;
 import java.time.Instant;
 import java.time.LocalDate;
-import java.time.OffsetDateTime;
 import java.time.YearMonth;
 import java.util.ArrayList;
 import java.util.Arrays;
@@ -60,6 +55,8 @@ final class CountQuery {
 
     private static final Field<String> CODE_OF_ROW = coalesce(CODE.CODE_, inline(Stratum.BLANK.value()));
 
+    private static final Field<Short> NO_VALUE = inline((Short) null);
+
     private final DSLContext dsl;
     private final Measure measure;
     private final Field<Short> answer;
@@ -80,12 +77,24 @@ final class CountQuery {
     /** By first month of each span of the calendar that has a row. */
     SortedMap<YearMonth, Counted> bySpan(Grouping grouping) {
         SortedMap<YearMonth, Counted> spans = new TreeMap<>();
+        if (ofValues()) {
+            Map<Integer, Pile> months = new HashMap<>();
+            walk().inAnyOrder((month, start, one, nominal) ->
+                    months.computeIfAbsent(month, first -> new Pile(measure)).add(one, nominal));
+            months.forEach(
+                    (month, pile) -> spans.merge(grouping.start(Walk.month(month)), pile.counted(), Counted::plus));
+            return spans;
+        }
         dsl.select(Tallies.MONTH)
                 .select(tallied())
                 .from(rows(List.of()))
-                .groupBy(by(List.of(Tallies.MONTH), Tallies.ANSWER))
+                .groupBy(Tallies.MONTH)
                 .forEach(row -> add(spans, grouping, row));
         return spans;
+    }
+
+    private Walk walk() {
+        return new Walk(dsl, measure, asked, answer);
     }
 
     private Table<?> rows(List<Stratum> splits) {
@@ -191,7 +200,7 @@ final class CountQuery {
                 .from(rows(List.of(stratum)))
                 .leftJoin(CODE)
                 .on(CODE.VARIABLE.eq(stratum.variable()), CODE.NO.eq(Tallies.CODE_NO))
-                .groupBy(by(List.of(CODE_OF_ROW, CODE.NO, Tallies.MONTH), Tallies.ANSWER))
+                .groupBy(CODE_OF_ROW, CODE.NO, Tallies.MONTH)
                 .orderBy(CODE.NO.asc().nullsLast())
                 .forEach(row ->
                         add(groups.computeIfAbsent(row.get(CODE_OF_ROW), one -> new TreeMap<>()), grouping, row));
@@ -206,7 +215,7 @@ final class CountQuery {
         dsl.select(Tallies.SITE_ID, Tallies.MONTH)
                 .select(tallied())
                 .from(rows(List.of()))
-                .groupBy(by(List.of(Tallies.SITE_ID, Tallies.MONTH), Tallies.ANSWER))
+                .groupBy(Tallies.SITE_ID, Tallies.MONTH)
                 .forEach(row -> add(
                         units.computeIfAbsent(
                                 Objects.requireNonNull(codes.get(row.get(Tallies.SITE_ID))), one -> new TreeMap<>()),
@@ -276,30 +285,19 @@ final class CountQuery {
 
     /** Events in order of their start, and how many cases lie between. */
     Events events(int unwanted) {
-        var numbered = dsl.select(
-                        FACT.STARTED_AT,
-                        answer.as("answer"),
-                        rowNumber()
-                                .over(orderBy(FACT.STARTED_AT, FACT.ENCOUNTER_ID))
-                                .as("no"),
-                        count().over().as("n"))
-                .from(FACT)
-                .where(cohort, answer.ge((short) 0))
-                .asTable("numbered");
-        Field<Integer> no = field(name("no"), Integer.class);
-        Field<Integer> n = field(name("n"), Integer.class);
         List<Event> events = new ArrayList<>();
-        long last = 0;
-        long all = 0;
-        for (Record row : dsl.select(numbered.field(FACT.STARTED_AT), no, n)
-                .from(numbered)
-                .where(field(name("answer"), Short.class).eq((short) unwanted))
-                .orderBy(no)) {
-            events.add(new Event(row.get(FACT.STARTED_AT).toInstant(), row.get(no) - last));
-            last = row.get(no);
-            all = row.get(n);
-        }
-        return new Events(events, all - last);
+        long[] cases = new long[1];
+        walk().inOrder((month, start, one, nominal) -> {
+            if (one < 0) {
+                return;
+            }
+            cases[0]++;
+            if (one == unwanted) {
+                events.add(new Event(Walk.instant(start), cases[0]));
+                cases[0] = 0;
+            }
+        });
+        return new Events(events, cases[0]);
     }
 
     /** Single encounters from a month on, in order of their start, those that do not count too. */
@@ -307,7 +305,7 @@ final class CountQuery {
         return dsl.select(FACT.MONTH, answer, FACT.SUCCESS_2, FACT.NOMINAL)
                 .from(FACT)
                 .where(cohort, FACT.MONTH.between(from.atDay(1), to.atDay(1)))
-                .orderBy(FACT.STARTED_AT, FACT.ENCOUNTER_ID)
+                .orderBy(Tallies.ORDER)
                 .limit(MOST_CASES)
                 .fetch(this::one);
     }
@@ -330,7 +328,7 @@ final class CountQuery {
                 .leftJoin(SETUP)
                 .on(SETUP.SITE_ID.eq(FACT.SITE_ID), SETUP.SETUP_NO.eq(FACT.SETUP_NO))
                 .where(cohort, HANDS.RECORDER.eq(ME))
-                .orderBy(FACT.STARTED_AT, FACT.ENCOUNTER_ID)
+                .orderBy(Tallies.ORDER)
                 .limit(MOST_CASES)
                 .fetch(row -> new OwnCurve.Own(new Code(row.value5(), row.value6()), one(row)));
     }
@@ -397,33 +395,25 @@ final class CountQuery {
     }
 
     /** A group of encounters, and when the first of them was. */
-    record Group(Counted counted, Instant starts) {
-        private Group plus(Group other) {
-            return new Group(counted.plus(other.counted), starts.isBefore(other.starts) ? starts : other.starts);
-        }
-    }
+    record Group(Counted counted, Instant starts) {}
 
     /** By number of the group of {@code size} encounters that count, from 0, in order of their start. */
     SortedMap<Integer, Group> byEncounters(int size) {
-        Field<Integer> before = field(
-                "count(*) filter (where {0} >= 0) over (order by {1}, {2})",
-                Integer.class, answer, FACT.STARTED_AT, FACT.ENCOUNTER_ID);
-        Field<Integer> group =
-                greatest(before, inline(1)).minus(1).div(inline(size)).as("number");
-        var numbered = dsl.select(group, answer.as("answer"), FACT.NOMINAL, FACT.STARTED_AT)
-                .from(FACT)
-                .where(cohort)
-                .asTable("numbered");
-        Field<Integer> number = numbered.field("number", Integer.class);
-        Field<OffsetDateTime> starts = min(field(name("started_at"), OffsetDateTime.class));
+        List<Pile> piles = new ArrayList<>();
+        List<Instant> starts = new ArrayList<>();
+        long[] n = new long[1];
+        walk().inOrder((month, start, one, nominal) -> {
+            n[0] += one >= 0 ? 1 : 0;
+            if (piles.isEmpty() || n[0] > (long) piles.size() * size) {
+                piles.add(new Pile(measure));
+                starts.add(Walk.instant(start));
+            }
+            piles.get(piles.size() - 1).add(one, nominal);
+        });
         SortedMap<Integer, Group> groups = new TreeMap<>();
-        Field<Short> numberedAnswer = field(name("answer"), Short.class);
-        dsl.select(number, starts)
-                .select(counts(numberedAnswer))
-                .from(numbered)
-                .groupBy(by(List.of(number), numberedAnswer))
-                .forEach(row -> groups.merge(
-                        row.get(number), new Group(counted(row), row.get(starts).toInstant()), Group::plus));
+        for (int number = 0; number < piles.size(); number++) {
+            groups.put(number, new Group(piles.get(number).counted(), starts.get(number)));
+        }
         return groups;
     }
 
@@ -538,6 +528,7 @@ final class CountQuery {
                     case RATE -> sum(answer).filterWhere(answer.ge((short) 0));
                     case VALUE -> inline(0);
                 },
+                ofValues() ? answer : NO_VALUE,
                 which -> count().filterWhere(which),
                 count().filterWhere(field(name("nominal"), Boolean.class)));
     }
@@ -546,9 +537,8 @@ final class CountQuery {
     private SelectField<?>[] tallied() {
         return numbers(
                 Tallies.ANSWER,
-                ofValues()
-                        ? inline(0)
-                        : sum(Tallies.ANSWER.times(Tallies.TIMES)).filterWhere(Tallies.ANSWER.gt((short) 0)),
+                sum(Tallies.ANSWER.times(Tallies.TIMES)).filterWhere(Tallies.ANSWER.gt((short) 0)),
+                NO_VALUE,
                 which -> sum(Tallies.TIMES).filterWhere(which),
                 sum(Tallies.NOMINAL));
     }
@@ -556,11 +546,12 @@ final class CountQuery {
     private SelectField<?>[] numbers(
             Field<Short> answer,
             Field<? extends Number> x,
+            Field<Short> value,
             Function<Condition, Field<? extends Number>> howMany,
             Field<? extends Number> nominal) {
         return new SelectField<?>[] {
             orZero(x).as("x"),
-            (ofValues() ? answer : inline((Short) null)).as("value"),
+            value.as("value"),
             orZero(howMany.apply(answer.ge((short) 0))).as("n"),
             orZero(howMany.apply(answer.isNull().or(answer.lt((short) 0)))).as("left_out"),
             orZero(howMany.apply(answer.eq((short) -1))).as("unknown"),
@@ -574,12 +565,13 @@ final class CountQuery {
 
     private Counted counted(Record row) {
         long n = row.get("n", Long.class);
+        Integer value = row.get("value", Integer.class);
         return new Counted(
                 row.get("x", Long.class),
                 n,
                 row.get("left_out", Long.class),
                 row.get("unknown", Long.class),
                 row.get("nominal", Long.class),
-                ofValues() && n > 0 ? Histogram.of(row.get("value", Integer.class), n) : Histogram.EMPTY);
+                value == null || n == 0 ? Histogram.EMPTY : Histogram.of(value, n));
     }
 }

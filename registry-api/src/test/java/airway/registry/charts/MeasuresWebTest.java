@@ -138,7 +138,7 @@ class MeasuresWebTest extends ServedRegistry {
         }
     }
 
-    /** Charts with no, one and several questions asked for, and side by side: what tallies serve, and values that they do not. */
+    /** Charts with no, one and several questions asked for, side by side, of values, and in the order of encounters. */
     private List<JsonNode> charts() {
         List<JsonNode> charts = new ArrayList<>();
         for (String asked : List.of(
@@ -150,6 +150,13 @@ class MeasuresWebTest extends ServedRegistry {
                 "fps?by=quarter&device_mode=direct&device_mode=video_standard&urgency=emergency&urgency=blank",
                 "ae_per_encounter?by=year&device_mode=video_standard&urgency=urgent&cyanotic_heart_disease=no",
                 "spo2_low_median?by=year&device_mode=direct&cyanotic_heart_disease=no",
+                "spo2_low_median?by=month&from=2026-02&to=2026-04",
+                "duration_success?by=quarter",
+                "fps?by=n:7",
+                "fps?by=n:4&from=2026-03&to=2026-09&device_mode=direct&device_mode=video_standard",
+                "spo2_low_median?by=n:5&urgency=urgent",
+                "encounters_severe?chart=g",
+                "days_severe?chart=t&device_mode=direct&device_mode=video_standard",
                 "fps?by=quarter&split=site_id&device_mode=direct&course_approach=oral",
                 "fps?by=month&device_setup_id=" + modes.keySet().iterator().next(),
                 "fps?by=quarter&split=device_mode&urgency=elective&cyanotic_heart_disease=no",
