@@ -129,8 +129,8 @@ record OutlookWords(
         risks.add(
                 outlook.earlier() == 0
                         ? "No package has left this unit before."
-                        : "It was held against each of the " + outlook.earlier()
-                                + " earlier packages of the unit, one by one; not against several at once.");
+                        : "Earlier packages of the unit that it was held against, taken together: " + outlook.earlier()
+                                + ".");
         return risks;
     }
 

@@ -234,7 +234,7 @@ record Papers(DataRequest request, Approval approval, Contents contents, String 
                         ? "Nothing finer than a year, no place below the kind of unit and no code for a child is here, as the safe"
                                 + " harbor of 45 CFR 164.514(b)(2) asks among other things. That is a floor: a rare child can be"
                                 + " known without any of them. Whether the rule is met is for whoever answers for it to say."
-                        : "Held against " + approval.heldAgainst() + " earlier packages of the unit, one by one.",
+                        : "Earlier packages of the unit that it was held against: " + approval.heldAgainst() + ".",
                 "",
                 "## Files",
                 "",
