@@ -16,6 +16,7 @@ import com.networknt.schema.SchemaRegistryConfig;
 import com.networknt.schema.SpecificationVersion;
 import de.siegmar.fastcsv.reader.CsvReader;
 import de.siegmar.fastcsv.reader.NamedCsvRecord;
+import java.io.BufferedReader;
 import java.io.ByteArrayOutputStream;
 import java.io.IOException;
 import java.io.UncheckedIOException;
@@ -46,12 +47,14 @@ import java.util.Set;
 import java.util.SplittableRandom;
 import java.util.TimeZone;
 import java.util.UUID;
+import java.util.concurrent.CountDownLatch;
 import java.util.concurrent.TimeUnit;
 import java.util.concurrent.atomic.AtomicInteger;
 import java.util.regex.Matcher;
 import java.util.regex.Pattern;
 import java.util.stream.Stream;
 import java.util.zip.ZipFile;
+import org.jspecify.annotations.Nullable;
 import org.junit.jupiter.api.Assumptions;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
@@ -214,27 +217,31 @@ class PackageTest {
         return new Pseudonyms("not a secret of anybody's: a test".getBytes(StandardCharsets.UTF_8), project);
     }
 
+    private static Candidate again(Candidate one, UUID encounter, String patient, @Nullable LocalDate day) {
+        return new Candidate(
+                encounter,
+                one.version(),
+                patient,
+                one.allowed(),
+                one.month(),
+                day,
+                one.ageDays(),
+                one.weight(),
+                one.sex(),
+                one.indication(),
+                one.mouthOpening(),
+                one.experience(),
+                one.severe(),
+                one.named(),
+                one.answers());
+    }
+
     /** Rows of one child have one pseudonym, which is of this package alone; the day is another one, and no year tells it. */
     @Test
     void keepsChildrenApartByPseudonymsInsideTheOrganisation() throws IOException {
         for (int i = 0; i < CHILDREN; i += 2) {
             Candidate one = children.get(i);
-            children.add(new Candidate(
-                    new UUID(7, i),
-                    1,
-                    one.patient(),
-                    true,
-                    one.month(),
-                    LocalDate.of(2024, 2, 5),
-                    one.ageDays(),
-                    one.weight(),
-                    "f",
-                    "apnoea",
-                    "no",
-                    "25_100",
-                    one.severe(),
-                    false,
-                    one.answers()));
+            children.add(again(one, new UUID(7, i), one.patient(), LocalDate.of(2024, 2, 5)));
         }
         Coarsening coarsening = Coarsening.of(choice(Profile.INTERNAL_PSEUDONYMISED, false), children, children);
         Generalisation found = coarsening.coarse(Earlier.NONE).orElseThrow();
@@ -279,7 +286,12 @@ class PackageTest {
         Set<String> others = new HashSet<>();
         Contents.of(coarsening, found, pseudonyms("two")).released().rows().forEach(row -> others.add(row.get(0)));
         assertThat(others).hasSameSizeAs(days.keySet()).doesNotContainAnyElementsOf(days.keySet());
-        assertThat(Contents.of(coarsening, found, pseudonyms("one")).digest()).isEqualTo(contents.digest());
+        children.replaceAll(one -> again(
+                one, one.encounter(), new StringBuilder(one.patient()).reverse().toString(), one.day()));
+        Coarsening later = Coarsening.of(choice(Profile.INTERNAL_PSEUDONYMISED, false), children, children);
+        assertThat(Contents.of(later, found, pseudonyms("one")).digest())
+                .as("the same when what the records of a child share is made with another key")
+                .isEqualTo(contents.digest());
     }
 
     /** Of the eighteen kinds of identifier of 45 CFR 164.514(b)(2): no date finer than a year, no code made of a child. */
@@ -323,7 +335,7 @@ class PackageTest {
 
     @Test
     void takesAwayFilesWhoseLinksAreOver() throws IOException {
-        for (String name : List.of("old.zip", "old.part", "fresh.zip", "old.txt")) {
+        for (String name : List.of("old.zip", "old.part", "fresh.part", "fresh.zip", "old.txt")) {
             Path file = Files.writeString(folder.resolve(name), name);
             if (name.startsWith("old")) {
                 Files.setLastModifiedTime(
@@ -335,6 +347,92 @@ class PackageTest {
             assertThat(left.map(file -> file.getFileName().toString()))
                     .containsExactlyInAnyOrder("fresh.zip", "old.txt");
         }
+    }
+
+    /** Writes a package until it is stopped; for {@link #leavesNothingHalfWrittenWhereItIsStoppedOrKilled}. */
+    static final class Halfway {
+        private Halfway() {}
+
+        public static void main(String[] args) throws IOException {
+            PackageTest test = new PackageTest();
+            Contents contents = contents(test.coarsening());
+            PackageFile.write(Path.of(args[0]), papers(contents), contents.released(), () -> {
+                System.out.println("half");
+                try {
+                    new CountDownLatch(1).await();
+                } catch (InterruptedException e) {
+                    throw new IllegalStateException(e);
+                }
+            });
+        }
+    }
+
+    private static Process halfway(Path file) throws IOException {
+        Process process = new ProcessBuilder(
+                        Path.of(System.getProperty("java.home"), "bin", "java").toString(),
+                        "-cp",
+                        System.getProperty("java.class.path"),
+                        Halfway.class.getName(),
+                        file.toString())
+                .redirectError(ProcessBuilder.Redirect.DISCARD)
+                .start();
+        BufferedReader said = process.inputReader();
+        String line = said.readLine();
+        while (line != null && !line.equals("half")) {
+            line = said.readLine();
+        }
+        assertThat(line).isEqualTo("half");
+        return process;
+    }
+
+    /** Two programs: one is told to end, the other is killed and cannot tidy up; the next one to come does. */
+    @Test
+    void leavesNothingHalfWrittenWhereItIsStoppedOrKilled() throws IOException, InterruptedException {
+        Process stopped = halfway(folder.resolve("one.zip"));
+        Process killed = halfway(folder.resolve("two.zip"));
+        try {
+            assertThat(halves()).hasSize(2);
+            PackageFile.sweep(folder, Packages.LINK);
+            assertThat(halves()).as("others are writing them").hasSize(2);
+
+            stopped.destroy();
+            assertThat(stopped.waitFor(20, TimeUnit.SECONDS)).isTrue();
+            assertThat(halves()).as("told to end").hasSize(1);
+
+            killed.destroyForcibly();
+            assertThat(killed.waitFor(20, TimeUnit.SECONDS)).isTrue();
+            assertThat(halves()).as("killed").hasSize(1);
+        } finally {
+            stopped.destroyForcibly();
+            killed.destroyForcibly();
+        }
+        Path foreign = Files.createFile(folder.resolve("a-film.part"));
+        Path whole =
+                Files.writeString(Files.createDirectory(folder.resolve("made")).resolve("whole.zip"), "whole");
+        PackageFile.copy(whole, folder.resolve("three.zip"));
+        assertThat(halves()).as("the next one takes away what is its own").containsExactly(foreign);
+        assertThat(folder.resolve("three.zip")).hasContent("whole");
+    }
+
+    private List<Path> halves() throws IOException {
+        try (Stream<Path> files = Files.list(folder)) {
+            return files.filter(file -> file.toString().endsWith(".part")).toList();
+        }
+    }
+
+    @Test
+    void keepsWhatItIsWritingItselfWhenItTidiesUp() throws IOException {
+        Contents contents = contents(coarsening());
+        Path file = folder.resolve("one.zip");
+        PackageFile.write(file, papers(contents), contents.released(), () -> {
+            try {
+                PackageFile.sweep(folder, Packages.LINK);
+            } catch (IOException e) {
+                throw new UncheckedIOException(e);
+            }
+        });
+        assertThat(file).exists();
+        assertThat(halves()).isEmpty();
     }
 
     /** A disk that is full when half of the file is there. */

@@ -336,6 +336,28 @@ class RequestWebTest extends ServedRegistry {
                 .hasSize(2);
     }
 
+    /** The approval ended between the making and the fetching. */
+    @Test
+    void deletesTheFileOfAnApprovalThatIsOverWhenSomebodyWouldFetchIt() throws IOException, InterruptedException {
+        children(12, 3);
+        String id = approved("");
+        String href = linked(id).path("href").asString();
+        Path file = PACKAGES.resolve(id + "-2.zip");
+        assertThat(file).exists();
+        OpenRegistry.rows(
+                LOGINS,
+                "with over as (update research.request set approval_expires = '2026-11-23' where request_id = '" + id
+                        + "' returning 1) select count(*) from over");
+
+        assertThat(isProblem(send(request(href, researcher).GET()), 422, "approval-expired"))
+                .isNotNull();
+        assertThat(file).doesNotExist();
+        assertThat(isProblem(link(id, researcher), 422, "approval-expired")).isNotNull();
+        assertThat(file).doesNotExist();
+        assertThat(OpenRegistry.rows(LOGINS, "select 1 from research.fetched where request_id = '" + id + "'"))
+                .isEmpty();
+    }
+
     @Test
     void refusesWhatMayNotLeave() {
         children(12, 3);
