@@ -543,6 +543,27 @@ class PackageTest {
         assertThat(alone).as("the attack is a real one").isGreaterThan(CHILDREN * 4 / 5);
     }
 
+    /**
+     * Nine and three children without and with a severe event are those of class A of worked vector P06 three times over; the others are
+     * four and four. Of all, 13 in 20 had none: the second group is 0.65 - 0.5 away from that.
+     */
+    @Test
+    void tellsHowMuchAGroupGivesAwayOfItsSecret() {
+        List<Candidate> some = new ArrayList<>();
+        for (int i = 0; i < 20; i++) {
+            boolean first = i < 12;
+            some.add(OutlookTest.child("p" + i, first ? 3 : 900, 2024, "apnoea", first ? i < 3 : i < 16));
+        }
+        JsonNode report = contents(
+                        Coarsening.of(OutlookTest.choice(Profile.CONTROLLED, KnownVariable.AGE_DAYS), some, some))
+                .report()
+                .json();
+        assertThat(report.path("groups").asInt()).isEqualTo(2);
+        assertThat(report.path("distinct_l_of_severe_event").asInt()).isEqualTo(2);
+        assertThat(report.path("entropy_l_of_severe_event").asDouble()).isCloseTo(1.754765, within(1e-6));
+        assertThat(report.path("t_closeness_of_severe_event").asDouble()).isCloseTo(0.15, within(1e-12));
+    }
+
     /** What the description says of rows and files is so, and every value that it names stands somewhere. */
     @Test
     void describesItsRowsAsTheyAre() throws IOException {
