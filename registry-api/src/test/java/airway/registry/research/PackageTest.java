@@ -143,7 +143,8 @@ class PackageTest {
                 new Terms("First passes by age", "Project, \"first\"", "EC 1", LocalDate.of(2027, 12, 31)),
                 7,
                 Instant.parse("2026-11-24T11:00:00Z"),
-                List.of(new Step(2, Step.Status.APPROVED, null, 8, Instant.parse("2026-11-24T12:00:00Z"), approval)));
+                List.of(new Step(2, Step.Status.APPROVED, null, 8, Instant.parse("2026-11-24T12:00:00Z"), approval)),
+                List.of());
         return new Papers(request, approval, contents, "1", "<p>report</p>");
     }
 

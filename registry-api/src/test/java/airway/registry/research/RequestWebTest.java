@@ -320,6 +320,17 @@ class RequestWebTest extends ServedRegistry {
                 .isNotNull();
 
         String second = linked(id).path("href").asString();
+        JsonNode packages = read(id, guardian).path("packages");
+        assertThat(packages.size()).as("the same bytes are one package").isEqualTo(1);
+        assertThat(packages.path(0).path("rows").asInt()).as("twelve, rounded").isEqualTo(10);
+        assertThat(packages.path(0).path("fetched_at").size()).isEqualTo(1);
+        assertThat(page("/research/requests/" + id, guardian).text())
+                .contains(
+                        "Checksum (SHA-256): ",
+                        "Fetched ",
+                        packages.path(0).path("sha256").asString());
+        assertThat(page("/research/requests?site_id=" + unit.code(), guardian).text())
+                .contains("Approved. A package left on ");
         assertThat(step(id, researcher, "withdrawal", 2, "{\"reason\": \"No longer needed\"}")
                         .status())
                 .isEqualTo(200);
