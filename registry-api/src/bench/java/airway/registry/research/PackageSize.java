@@ -5,6 +5,7 @@ import airway.registry.access.Role;
 import airway.registry.access.Site;
 import airway.registry.access.Sites;
 import airway.registry.database.Acting;
+import airway.registry.problem.Problem;
 import airway.registry.testing.Tester;
 import airway.sql.LocalPostgres;
 import airway.sql.Login;
@@ -21,6 +22,7 @@ import java.sql.SQLException;
 import java.sql.Statement;
 import java.time.ZoneOffset;
 import java.util.Comparator;
+import java.util.HashMap;
 import java.util.List;
 import java.util.Locale;
 import java.util.Map;
@@ -122,6 +124,15 @@ final class PackageSize {
         }
     }
 
+    private static String outcome(Requests requests, Map<String, List<String>> asked) {
+        try {
+            Requests.Looked looked = requests.look(requests.ask(asked).id());
+            return "told as " + Objects.requireNonNull(looked.outlook().plan()).levels();
+        } catch (Problem.TooClose e) {
+            return "too close";
+        }
+    }
+
     private static void measure(
             ConfigurableApplicationContext registry, TestDatabase.Logins logins, long rows, Site unit) {
         Requests requests = registry.getBean(Requests.class);
@@ -147,6 +158,18 @@ final class PackageSize {
                 link.rows(),
                 link.file().bytes() >> 10,
                 looked.outlook().plan().levels());
+        timed("fetch it", researcher, () -> packages.fetch(link.secret()));
+        Map<String, List<String>> beside = new HashMap<>(ASKED);
+        beside.put("variables", List.of("indication_main", "age_days", "sex", "fps"));
+        System.out.printf(
+                Locale.ROOT,
+                "beside it, other answers of the same records: %s%n",
+                timed("ask beside it", researcher, () -> outcome(requests, beside)));
+        beside.put("to", List.of("2025-06"));
+        System.out.printf(
+                Locale.ROOT,
+                "beside it, half a year less: %s%n",
+                timed("ask beside it, half a year less", researcher, () -> outcome(requests, beside)));
     }
 
     private static Acting.Scope person(TestDatabase.Logins logins, Site unit, Role role) {

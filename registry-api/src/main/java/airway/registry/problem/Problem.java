@@ -172,9 +172,9 @@ public abstract sealed class Problem extends RuntimeException {
             super(
                     "too-close",
                     "This is too close to an earlier package",
-                    "By itself it would hide every child. Beside a package that has left before, too few children would stand in"
-                            + " one of the two alone, or two answers told apart would tell too much together. Choose another"
-                            + " period, or answers of which what has left tells as much.",
+                    "By itself it would hide every child. Beside what has left before, too few children would stand in some of"
+                            + " the packages and not in the others, or answers told apart would tell too much together. Choose"
+                            + " another period, or answers of which what has left tells as much.",
                     List.of(Fault.parameter("variables", "too_close", "Choose other answers, or another period.")));
         }
     }

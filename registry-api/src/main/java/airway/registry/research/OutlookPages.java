@@ -86,6 +86,7 @@ class OutlookPages {
                 List.of("from", "to", "about", "purpose", "recipient", "approval_reference", "approval_expires")) {
             typed.put(name, OutlookForm.first(asked, name));
         }
+        String profile = asked.containsKey("profile") ? OutlookForm.first(asked, "profile") : Profile.CONTROLLED.code();
         ModelAndView page = new ModelAndView("research/outlook", status)
                 .addObject("unitCode", site.code())
                 .addObject("site", site)
@@ -103,12 +104,10 @@ class OutlookPages {
                         "profiles",
                         Arrays.stream(Profile.values())
                                 .map(one -> new Option(
-                                        one.code(),
-                                        one.title(),
-                                        one.code().equals(OutlookForm.first(asked, "profile"))))
+                                        one.code(), one.title(), one.code().equals(profile)))
                                 .toList())
                 .addObject("groups", groups(OutlookForm.first(asked, "about")))
-                .addObject("profile", OutlookForm.first(asked, "profile"))
+                .addObject("profile", profile)
                 .addObject("safeHarbor", OutlookForm.first(asked, "safe_harbor").equals("true"))
                 .addObject("typed", typed)
                 .addObject("told", Map.of());

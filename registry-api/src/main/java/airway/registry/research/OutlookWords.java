@@ -12,7 +12,7 @@ import org.jspecify.annotations.Nullable;
  * An outlook in words.
  *
  * @param refused why nothing may be made; null where something may
- * @param coarse what would be made coarser
+ * @param coarse how fine each would be told
  * @param notTold that the question is about what would be left out; null where it is not
  * @param loss the largest loss of a group, where it is over a tenth; else null
  */
@@ -114,6 +114,7 @@ record OutlookWords(
     /** The three risks in plain words. No population is known, so the second is taken to be as large as the first. */
     private static List<String> risks(Outlook outlook, Outlook.Plan plan) {
         List<String> risks = new ArrayList<>(List.of(
+                "The smallest group of the same answers has " + plan.smallestGroup() + " children.",
                 "Somebody who knows that a child is among the rows finds it with a chance of 1 in "
                         + plan.smallestGroup() + " at most, and of "
                         + percent(plan.risk().average()) + " on average.",
@@ -129,8 +130,8 @@ record OutlookWords(
         risks.add(
                 outlook.earlier() == 0
                         ? "No package has left this unit before."
-                        : "It was held against each of the " + outlook.earlier()
-                                + " earlier packages of the unit, one by one; not against several at once.");
+                        : "Earlier packages of the unit that it was held against, taken together: " + outlook.earlier()
+                                + ".");
         return risks;
     }
 

@@ -6,7 +6,9 @@ import java.io.OutputStream;
 import java.nio.channels.Channels;
 import java.nio.channels.FileChannel;
 import java.nio.charset.StandardCharsets;
+import java.nio.file.CopyOption;
 import java.nio.file.DirectoryStream;
+import java.nio.file.FileSystems;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.nio.file.StandardCopyOption;
@@ -19,6 +21,8 @@ import java.time.LocalDateTime;
 import java.util.HexFormat;
 import java.util.LinkedHashMap;
 import java.util.Map;
+import java.util.Set;
+import java.util.concurrent.ConcurrentHashMap;
 import java.util.zip.ZipEntry;
 import java.util.zip.ZipOutputStream;
 
@@ -32,6 +36,12 @@ final class PackageFile {
 
     /** Any one that a zip can tell; beside the very first it would write the zone of the machine too. */
     private static final LocalDateTime NO_TIME = LocalDateTime.of(1980, 2, 1, 0, 0);
+
+    private static final String BEGINNING = "airway-package-";
+    private static final String END = ".part";
+
+    /** Files that this program is writing. */
+    private static final Set<Path> HELD = ConcurrentHashMap.newKeySet();
 
     private PackageFile() {}
 
@@ -52,24 +62,88 @@ final class PackageFile {
      * @throws IOException if it cannot be written; then nothing is left of it
      */
     static Written write(Path file, Papers papers, Released released, Runnable each) throws IOException {
-        Path folder = Files.createDirectories(file.toAbsolutePath().getParent());
+        Files.createDirectories(file.toAbsolutePath().getParent());
+        return placed(
+                file,
+                out -> zip(out, papers, released, each),
+                StandardCopyOption.ATOMIC_MOVE,
+                StandardCopyOption.REPLACE_EXISTING);
+    }
+
+    /** Copies a file to where there is none, wholly or not at all; takes away what a copy that was killed left there. */
+    static void copy(Path file, Path out) throws IOException {
+        clear(out.toAbsolutePath().getParent(), BEGINNING + "*" + END);
+        placed(out, into -> Files.copy(file, into));
+    }
+
+    /** While it is written it is locked: what nobody has locked was left by a program that was killed. */
+    private static Written placed(Path place, Filling filling, CopyOption... move) throws IOException {
         Path part = Files.createTempFile(
-                folder,
-                "package-",
-                ".part",
+                place.toAbsolutePath().getParent(),
+                BEGINNING,
+                END,
                 PosixFilePermissions.asFileAttribute(PosixFilePermissions.fromString("rw-------")));
+        HELD.add(part);
         try {
-            Written written;
-            try (FileChannel channel = FileChannel.open(part, StandardOpenOption.WRITE)) {
-                Counted counted = new Counted(Channels.newOutputStream(channel));
-                zip(new BufferedOutputStream(counted), papers, released, each);
-                channel.force(true);
-                written = new Written(counted.sha256(), counted.bytes());
+            if (part.getFileSystem().equals(FileSystems.getDefault())) {
+                // A program that is told to end runs no finally.
+                part.toFile().deleteOnExit();
             }
-            Files.move(part, file, StandardCopyOption.ATOMIC_MOVE, StandardCopyOption.REPLACE_EXISTING);
-            return written;
+            try (FileChannel channel = FileChannel.open(part, StandardOpenOption.WRITE)) {
+                channel.lock();
+                Counted counted = new Counted(Channels.newOutputStream(channel));
+                OutputStream out = new BufferedOutputStream(counted);
+                filling.into(out);
+                out.flush();
+                channel.force(true);
+                Files.move(part, place, move);
+                return new Written(counted.sha256(), counted.bytes());
+            }
         } finally {
             Files.deleteIfExists(part);
+            HELD.remove(part);
+        }
+    }
+
+    /**
+     * Takes away packages that were not touched for so long, since their links are over, and what was left half written, however
+     * short ago.
+     */
+    static void sweep(Path folder, Duration age) throws IOException {
+        if (!Files.isDirectory(folder)) {
+            return;
+        }
+        clear(folder, "*" + END);
+        long before = System.currentTimeMillis() - age.toMillis();
+        try (DirectoryStream<Path> whole = Files.newDirectoryStream(folder, "*.zip")) {
+            for (Path file : whole) {
+                if (Files.getLastModifiedTime(file).toMillis() < before) {
+                    Files.deleteIfExists(file);
+                }
+            }
+        }
+    }
+
+    private static void clear(Path folder, String names) throws IOException {
+        try (DirectoryStream<Path> parts = Files.newDirectoryStream(folder.toAbsolutePath(), names)) {
+            for (Path part : parts) {
+                if (!held(part)) {
+                    Files.deleteIfExists(part);
+                }
+            }
+        }
+    }
+
+    private static boolean held(Path part) {
+        // Closing a file lets go of every lock that this program has on it, so its own are not opened.
+        if (HELD.contains(part)) {
+            return true;
+        }
+        try (FileChannel channel = FileChannel.open(part, StandardOpenOption.WRITE)) {
+            return channel.tryLock() == null;
+        } catch (IOException e) {
+            // Gone, or somebody else's.
+            return true;
         }
     }
 
@@ -86,7 +160,6 @@ final class PackageFile {
                 manifest.append(one.sha256()).append("  ").append(name).append('\n'));
         part(zip, "manifest.sha256", text(manifest.toString()));
         zip.finish();
-        out.flush();
     }
 
     private static Filling text(String text) {
@@ -136,33 +209,6 @@ final class PackageFile {
 
         String sha256() {
             return HexFormat.of().formatHex(getMessageDigest().digest());
-        }
-    }
-
-    /** Copies a file to where there is none, wholly or not at all. */
-    static void copy(Path file, Path out) throws IOException {
-        Path place = out.toAbsolutePath();
-        Path part = Files.createTempFile(place.getParent(), "package-", ".part");
-        try {
-            Files.copy(file, part, StandardCopyOption.REPLACE_EXISTING);
-            Files.move(part, place);
-        } finally {
-            Files.deleteIfExists(part);
-        }
-    }
-
-    /** Takes away files that were not touched for so long: their links are over, or a machine stopped while it wrote. */
-    static void sweep(Path folder, Duration age) throws IOException {
-        if (!Files.isDirectory(folder)) {
-            return;
-        }
-        long before = System.currentTimeMillis() - age.toMillis();
-        try (DirectoryStream<Path> parts = Files.newDirectoryStream(folder, "*.{part,zip}")) {
-            for (Path part : parts) {
-                if (Files.getLastModifiedTime(part).toMillis() < before) {
-                    Files.deleteIfExists(part);
-                }
-            }
         }
     }
 

@@ -212,9 +212,11 @@ record Papers(DataRequest request, Approval approval, Contents contents, String 
                 "",
                 "## Terms",
                 "",
-                "Do not attempt to find out who a row is about, and do not join these rows with other data of single people. Do not"
-                        + " hand them on. Delete them when the approval is over. Tell the unit if you recognise somebody all the"
-                        + " same. Local rules and the agreement come first.",
+                "Do not attempt to find out who a row is about, and do not join these rows with other data of single people."
+                        + (request.choice().profile() == Profile.PUBLIC
+                                ? ""
+                                : " Do not hand them on. Delete them when the approval is over.")
+                        + " Tell the unit if you recognise somebody all the same. Local rules and the agreement come first.",
                 "",
                 internal()
                         ? "**Never leaves the organisation.** These are data of persons"
@@ -230,11 +232,13 @@ record Papers(DataRequest request, Approval approval, Contents contents, String 
                                 : "In the hands of the unit these rows stay personal data; treat them as such unless your data protection"
                                         + " officer says otherwise.",
                 "",
-                request.choice().safeHarbor()
-                        ? "Nothing finer than a year, no place below the kind of unit and no code for a child is here, as the safe"
-                                + " harbor of 45 CFR 164.514(b)(2) asks among other things. That is a floor: a rare child can be"
-                                + " known without any of them. Whether the rule is met is for whoever answers for it to say."
-                        : "Held against " + approval.heldAgainst() + " earlier packages of the unit, one by one.",
+                (request.choice().safeHarbor()
+                                ? "Nothing finer than a year, no place below the kind of unit and no code for a child is here, as the"
+                                        + " safe harbor of 45 CFR 164.514(b)(2) asks among other things. That is a floor: a rare"
+                                        + " child can be known without any of them. Whether the rule is met is for whoever answers"
+                                        + " for it to say. "
+                                : "")
+                        + "Earlier packages of the unit that it was held against: " + approval.heldAgainst() + ".",
                 "",
                 "## Files",
                 "",

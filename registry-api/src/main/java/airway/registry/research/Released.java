@@ -104,6 +104,7 @@ record Released(List<Column> columns, List<String> leftOut, List<List<String>> r
             Coarsening coarsening, Generalisation found, List<Integer> told, @Nullable Pseudonyms pseudonyms) {
         Choice choice = coarsening.choice();
         Set<Integer> removed = new HashSet<>(found.removed());
+        Map<String, String> names = pseudonyms == null ? Map.of() : names(coarsening.allowed());
         Map<List<String>, List<String>> shared = new HashMap<>();
         List<List<String>> rows = new ArrayList<>();
         for (int i = 0; i < coarsening.allowed().size(); i++) {
@@ -113,14 +114,13 @@ record Released(List<Column> columns, List<String> leftOut, List<List<String>> r
             Candidate one = coarsening.allowed().get(i);
             List<String> row = new ArrayList<>();
             if (pseudonyms != null) {
-                row.add(pseudonyms.patient(one.patient()));
+                String name = names.getOrDefault(one.patient(), "");
+                row.add(pseudonyms.patient(name));
                 if (choice.shifted()) {
                     row.add(
                             one.day() == null
                                     ? Missing.UNKNOWN
-                                    : pseudonyms
-                                            .shifted(one.patient(), one.day())
-                                            .toString());
+                                    : pseudonyms.shifted(name, one.day()).toString());
                 }
             }
             for (int number : told) {
@@ -143,6 +143,21 @@ record Released(List<Column> columns, List<String> leftOut, List<List<String>> r
         }
         rows.sort(Released::inOrder);
         return rows;
+    }
+
+    /**
+     * By what the records of a child share: the first key of them. What they share is made with a key of the registry and changes with
+     * that key; the keys of the records never do.
+     */
+    private static Map<String, String> names(List<Candidate> records) {
+        Map<String, String> names = new HashMap<>();
+        for (Candidate one : records) {
+            names.merge(
+                    one.patient(),
+                    one.encounter().toString(),
+                    (first, other) -> first.compareTo(other) <= 0 ? first : other);
+        }
+        return names;
     }
 
     private static int inOrder(List<String> one, List<String> other) {

@@ -132,7 +132,8 @@ class RequestDescription implements ApiPart {
                 "to",
                 "filters",
                 "about",
-                "steps"));
+                "steps",
+                "packages"));
         told.addAll(NEEDED.subList(1, NEEDED.size()));
         ObjectNode request = OutlookDescription.closed(document.schema("DataRequest"), told);
         asked(request);
@@ -158,6 +159,19 @@ class RequestDescription implements ApiPart {
         nullable(step, "accepted_loss_percent", "integer");
         nullable(step, "held_against", "integer")
                 .put("description", "Earlier packages of the unit that the data were held against.");
+        ObjectNode made = OutlookDescription.closed(
+                request.putObject("packages").put("type", "array").putObject("items"),
+                List.of("version", "made_at", "rows", "sha256", "fetched_at"));
+        made.putObject("version").put("type", "integer").put("description", "The step that approved it.");
+        made.putObject("made_at").put("type", "string").put("format", "date-time");
+        made.putObject("rows").put("type", "integer").put("description", "Rounded to fives.");
+        made.putObject("sha256").put("type", "string").put("pattern", "^[0-9a-f]{64}$");
+        made.putObject("fetched_at")
+                .put("type", "array")
+                .put("description", "When it left.")
+                .putObject("items")
+                .put("type", "string")
+                .put("format", "date-time");
 
         ObjectNode approval = OutlookDescription.closed(document.schema("RequestApproval"), List.of("digest"));
         approval.putObject("digest").put("type", "string").put("description", "Of the request as it was read.");

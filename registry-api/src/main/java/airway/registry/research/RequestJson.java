@@ -57,6 +57,16 @@ final class RequestJson {
             one.put("accepted_loss_percent", approval == null ? null : approval.acceptedLoss());
             one.put("held_against", approval == null ? null : approval.heldAgainst());
         }
+        ArrayNode packages = out.putArray("packages");
+        for (DataRequest.Made made : request.packages()) {
+            ArrayNode fetched = packages.addObject()
+                    .put("version", made.version())
+                    .put("made_at", made.at().toString())
+                    .put("rows", OutlookJson.rounded(made.rows()))
+                    .put("sha256", made.sha256())
+                    .putArray("fetched_at");
+            made.fetched().forEach(at -> fetched.add(at.toString()));
+        }
         return out;
     }
 

@@ -67,7 +67,11 @@ class RequestPages {
         return new Entry(
                 request.id(),
                 request.terms().purpose(),
-                request.status().words(),
+                request.status().words()
+                        + request.left()
+                                .map(at -> ". A package left on "
+                                        + DAY.format(at.atZone(request.site().zone())) + ".")
+                                .orElse(""),
                 "Asked " + DAY.format(request.at().atZone(request.site().zone()))
                         + (Requests.own(request) ? " by you" : "") + ", for "
                         + request.terms().recipient());
@@ -198,6 +202,7 @@ class RequestPages {
                 .addObject("standing", request.status().words())
                 .addObject("facts", facts(request))
                 .addObject("steps", steps(request))
+                .addObject("packages", packages(request))
                 .addObject(
                         "panel",
                         OutlookWords.of(looked.outlook(), request.choice().about()))
@@ -271,6 +276,23 @@ class RequestPages {
                                     : step.status().words(),
                             at(step.at(), request.site()) + "." + more);
                 })
+                .toList();
+    }
+
+    private static List<Line> packages(DataRequest request) {
+        return request.packages().stream()
+                .map(made -> new Line(
+                        "Made " + at(made.at(), request.site()),
+                        (made.fetched().isEmpty()
+                                        ? "Not fetched"
+                                        : "Fetched "
+                                                + String.join(
+                                                        "; ",
+                                                        made.fetched().stream()
+                                                                .map(one -> at(one, request.site()))
+                                                                .toList()))
+                                + ". About " + OutlookJson.rounded(made.rows()) + " rows. Checksum (SHA-256): "
+                                + made.sha256()))
                 .toList();
     }
 

@@ -4,6 +4,7 @@ import static airway.sql.generated.research.Tables.CANDIDATE;
 import static airway.sql.generated.research.Tables.CHOSEN;
 import static airway.sql.generated.research.Tables.FETCHED;
 import static airway.sql.generated.research.Tables.LINK;
+import static airway.sql.generated.research.Tables.PACKAGE;
 import static airway.sql.generated.research.Tables.REQUEST;
 import static airway.sql.generated.research.Tables.STEP;
 
@@ -12,7 +13,9 @@ import airway.registry.access.Sites;
 import airway.registry.cohort.Cohort;
 import airway.registry.cohort.Stratum;
 import airway.registry.problem.Problem;
+import java.time.Instant;
 import java.time.LocalDate;
+import java.time.OffsetDateTime;
 import java.time.YearMonth;
 import java.time.ZoneOffset;
 import java.util.ArrayList;
@@ -107,7 +110,45 @@ final class RequestStore {
                                 .add(step(row));
                     }
                 });
+        made(requests);
         return List.copyOf(requests.values());
+    }
+
+    private void made(Map<UUID, DataRequest> requests) {
+        Map<List<?>, List<Instant>> fetched = new HashMap<>();
+        dsl.select(PACKAGE.REQUEST_ID, PACKAGE.VERSION, PACKAGE.SHA256, PACKAGE.ROW_COUNT, PACKAGE.MADE_AT)
+                .select(FETCHED.FETCHED_AT)
+                .from(PACKAGE)
+                .leftJoin(LINK)
+                .on(
+                        LINK.SITE_ID.eq(PACKAGE.SITE_ID),
+                        LINK.REQUEST_ID.eq(PACKAGE.REQUEST_ID),
+                        LINK.VERSION.eq(PACKAGE.VERSION),
+                        LINK.SHA256.eq(PACKAGE.SHA256))
+                .leftJoin(FETCHED)
+                .on(FETCHED.LINK_HASH.eq(LINK.LINK_HASH))
+                .where(PACKAGE.REQUEST_ID.in(requests.keySet()))
+                .orderBy(PACKAGE.MADE_AT, FETCHED.FETCHED_AT)
+                .forEach(row -> {
+                    String sha256 = HEX.formatHex(row.get(PACKAGE.SHA256));
+                    List<?> key = List.of(row.get(PACKAGE.REQUEST_ID), row.get(PACKAGE.VERSION), sha256);
+                    List<Instant> times = fetched.computeIfAbsent(key, none -> {
+                        List<Instant> fresh = new ArrayList<>();
+                        Objects.requireNonNull(requests.get(row.get(PACKAGE.REQUEST_ID)))
+                                .packages()
+                                .add(new DataRequest.Made(
+                                        row.get(PACKAGE.VERSION),
+                                        sha256,
+                                        row.get(PACKAGE.ROW_COUNT),
+                                        row.get(PACKAGE.MADE_AT).toInstant(),
+                                        fresh));
+                        return fresh;
+                    });
+                    OffsetDateTime at = row.get(FETCHED.FETCHED_AT);
+                    if (at != null) {
+                        times.add(at.toInstant());
+                    }
+                });
     }
 
     void insert(UUID id, Choice choice, Terms terms) {
@@ -340,6 +381,7 @@ final class RequestStore {
                         row.get(REQUEST.APPROVAL_EXPIRES)),
                 row.get(REQUEST.ASKED_BY),
                 row.get(REQUEST.ASKED_AT).toInstant(),
+                new ArrayList<>(),
                 new ArrayList<>());
     }
 

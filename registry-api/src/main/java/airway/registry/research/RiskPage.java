@@ -40,6 +40,10 @@ record RiskPage(String intro, List<Line> facts, List<Line> levels, List<Line> lo
                         "Fewest different answers to \u201csevere event\u201d in a group (l)",
                         report.fewestSecrets() + "; needed 2"),
                 new Line(
+                        "Fewest of them by entropy (effective number)",
+                        String.valueOf(Math.floor(report.fewestEffectiveSecrets() * 1000 + 1e-9) / 1000)
+                                + "; told, nothing needed"),
+                new Line(
                         "Largest distance of a group from all by severe event (t)",
                         number(report.farthest()) + "; told, nothing needed"));
         List<Line> levels = new ArrayList<>();

@@ -1,6 +1,7 @@
 package airway.registry.research;
 
 import airway.stats.disclosure.Closeness;
+import airway.stats.disclosure.Diversity;
 import airway.stats.disclosure.EquivalenceClasses;
 import airway.stats.disclosure.EquivalenceClasses.EquivalenceClass;
 import airway.stats.disclosure.Generalisation;
@@ -43,6 +44,15 @@ record RiskReport(Coarsening coarsening, Generalisation found, RecognitionRisk r
     int fewestSecrets() {
         return found.classes().all().stream()
                 .mapToInt(one -> one.sensitive().size())
+                .min()
+                .orElse(0);
+    }
+
+    /** Fewest effective secrets of a group: the exponential of their entropy, 1 or more. */
+    double fewestEffectiveSecrets() {
+        return found.classes().all().stream()
+                .mapToDouble(
+                        one -> Diversity.entropy(List.copyOf(one.sensitive().values())))
                 .min()
                 .orElse(0);
     }
@@ -108,6 +118,7 @@ record RiskReport(Coarsening coarsening, Generalisation found, RecognitionRisk r
                 .put("marketer", risk.average())
                 .put("population", POPULATION)
                 .put("distinct_l_of_severe_event", fewestSecrets())
+                .put("entropy_l_of_severe_event", fewestEffectiveSecrets())
                 .put("t_closeness_of_severe_event", farthest());
         ArrayNode lost = out.putArray("removed_by_severe_event");
         lost().forEach((value, loss) -> loss(lost.addObject().put("severe_event", value), loss));

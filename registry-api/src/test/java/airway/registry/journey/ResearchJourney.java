@@ -53,9 +53,17 @@ class ResearchJourney extends ServedRegistry {
             browser.tap("variables", "age_days");
             browser.tap("variables", "encounter_start");
             browser.tap("variables", "fps");
-            browser.press(By.xpath("//button[text()='Show']"));
-            browser.waitFor(By.id("asking"));
-            assertThat(text(browser)).contains("a pseudonym of this package alone", "About 10 intubations match");
+            browser.waitFor(By.cssSelector("#seen input[name=variables][value=fps]"));
+            assertThat(text(browser))
+                    .as("the figures follow the choices")
+                    .contains("a pseudonym of this package alone", "About 10 intubations match", "has 8 children");
+            browser.type("recipient", "Somebody");
+            browser.tap("variables", "tracheal_attempts");
+            browser.waitFor(By.cssSelector("#seen input[name=variables][value=tracheal_attempts]"));
+            assertThat(browser.driver().findElement(By.name("recipient")).getDomProperty("value"))
+                    .as("what was typed stays")
+                    .isEqualTo("Somebody");
+            browser.driver().findElement(By.name("recipient")).clear();
             browser.looksRight("research-outlook-" + width);
 
             browser.type("purpose", "First passes of newborns");

@@ -320,6 +320,17 @@ class RequestWebTest extends ServedRegistry {
                 .isNotNull();
 
         String second = linked(id).path("href").asString();
+        JsonNode packages = read(id, guardian).path("packages");
+        assertThat(packages.size()).as("the same bytes are one package").isEqualTo(1);
+        assertThat(packages.path(0).path("rows").asInt()).as("twelve, rounded").isEqualTo(10);
+        assertThat(packages.path(0).path("fetched_at").size()).isEqualTo(1);
+        assertThat(page("/research/requests/" + id, guardian).text())
+                .contains(
+                        "Checksum (SHA-256): ",
+                        "Fetched ",
+                        packages.path(0).path("sha256").asString());
+        assertThat(page("/research/requests?site_id=" + unit.code(), guardian).text())
+                .contains("Approved. A package left on ");
         assertThat(step(id, researcher, "withdrawal", 2, "{\"reason\": \"No longer needed\"}")
                         .status())
                 .isEqualTo(200);
@@ -334,6 +345,28 @@ class RequestWebTest extends ServedRegistry {
                         "select expires_at - made_at < interval '1 year' from research.link where request_id = '" + id
                                 + "'"))
                 .hasSize(2);
+    }
+
+    /** The approval ended between the making and the fetching. */
+    @Test
+    void deletesTheFileOfAnApprovalThatIsOverWhenSomebodyWouldFetchIt() throws IOException, InterruptedException {
+        children(12, 3);
+        String id = approved("");
+        String href = linked(id).path("href").asString();
+        Path file = PACKAGES.resolve(id + "-2.zip");
+        assertThat(file).exists();
+        OpenRegistry.rows(
+                LOGINS,
+                "with over as (update research.request set approval_expires = '2026-11-23' where request_id = '" + id
+                        + "' returning 1) select count(*) from over");
+
+        assertThat(isProblem(send(request(href, researcher).GET()), 422, "approval-expired"))
+                .isNotNull();
+        assertThat(file).doesNotExist();
+        assertThat(isProblem(link(id, researcher), 422, "approval-expired")).isNotNull();
+        assertThat(file).doesNotExist();
+        assertThat(OpenRegistry.rows(LOGINS, "select 1 from research.fetched where request_id = '" + id + "'"))
+                .isEmpty();
     }
 
     @Test
