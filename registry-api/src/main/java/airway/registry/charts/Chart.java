@@ -70,6 +70,11 @@ record Chart(
         boolean beyond() {
             return signals.contains(Rule.BEYOND_LIMITS);
         }
+
+        /** The same with another value. */
+        Point plotting(double other) {
+            return new Point(period, words, starts, counted, complete, other, estimate, limits, signals);
+        }
     }
 
     /**
@@ -99,13 +104,17 @@ record Chart(
      *
      * @param since what became of the records it was taken from
      * @param today the line that would stand if it were taken today, or null where there is none
-     * @param n encounters it would rest on
      */
     record Kept(
             KeptAverage average,
-            CountQuery.Since since,
-            @Nullable Double today,
-            long n) {}
+            KeptRecords.Since since,
+            @Nullable Double today) {
+
+        /** What the line of today would rest on. */
+        Counted total() {
+            return since.points().stream().map(Point::counted).reduce(Counted.NOTHING, Counted::plus);
+        }
+    }
 
     /**
      * How the points of a phase lie about a median.

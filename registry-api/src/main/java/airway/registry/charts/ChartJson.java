@@ -65,13 +65,13 @@ final class ChartJson {
     private static void kept(ObjectNode out, ChartRequest request, Chart.Kept kept) {
         out.setAll(KeptAverageJson.of(kept.average()));
         OptionalDouble then =
-                request.kind().centre(request.quantity(), kept.average().points());
+                request.kind().centre(request.quantity(), kept.average().points(request.kind()));
         out.put("centre", then.isPresent() ? (Double) then.getAsDouble() : null);
         ObjectNode since = out.putObject("since");
         since.put("changed", kept.since().changed());
         since.put("added", kept.since().added());
         since.put("gone", kept.since().gone());
-        since.put("n", kept.n());
+        since.put("n", kept.total().n());
         since.put("centre", kept.today());
     }
 

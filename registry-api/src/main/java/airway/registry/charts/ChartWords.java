@@ -187,7 +187,8 @@ final class ChartWords {
                 ? "The " + line() + " is that of the complete points: "
                 : stretch(phase) + ": the " + line() + " is ";
         if (!kind.grouped()) {
-            return stretch + amount(centre) + unit() + " from one to the next.";
+            return stretch + amount(centre) + unit() + " from one to the next"
+                    + (phase.kept() ? ", kept from before." : ".");
         } else if (phase.kept() && kind != ChartKind.RUN) {
             return stretch + quantity.of(centre, basis()) + ", kept from before; recorded in this time "
                     + quantity.count(judged) + ", " + interval + ".";
@@ -217,16 +218,15 @@ final class ChartWords {
                     : null;
         }
         KeptAverage average = kept.average();
-        long n = average.total().n();
-        OptionalDouble then = kind.centre(quantity, average.points());
-        String line = then.isPresent() ? " of " + quantity.of(then.getAsDouble(), n) : "";
+        OptionalDouble then = kind.centre(quantity, average.points(kind));
+        String line = then.isPresent() ? " of " + line(then.getAsDouble(), average.total()) : "";
         return "The " + line() + line + " was kept on "
                 + DAY.format(average.writtenAt().atZone(average.site().zone())) + ", from " + average.period() + " ("
-                + cases.of(n) + "): \u201c" + average.reason() + "\u201d " + since(kept);
+                + over(average.total()) + "): \u201c" + average.reason() + "\u201d " + since(kept);
     }
 
     private String since(Chart.Kept kept) {
-        CountQuery.Since since = kept.since();
+        KeptRecords.Since since = kept.since();
         if (since.isNothing()) {
             return "None of these records was changed, added or withdrawn since.";
         }
@@ -236,15 +236,34 @@ final class ChartWords {
                 + " withdrawn or moved elsewhere; "
                 + (today == null
                         ? "today nothing could be taken."
-                        : "taken today it would be " + quantity.of(today, kept.n()) + " (" + cases.of(kept.n()) + ").")
+                        : "taken today it would be " + line(today, kept.total()) + " (" + over(kept.total()) + ").")
                 + " The line stays until somebody keeps it anew.";
+    }
+
+    private String line(double centre, Counted total) {
+        return kind.grouped() ? quantity.of(centre, total.n()) : amount(centre) + unit();
+    }
+
+    /** What a line rests on: "60 intubations", "14 stretches over 320 intubations". */
+    private String over(Counted total) {
+        return (kind.grouped() ? "" : total.x() + (total.x() == 1 ? " stretch over " : " stretches over "))
+                + cases.of(total.n());
+    }
+
+    /** A point as the beginning or the end of a stretch of points: "Mar 2025", "intubation 26 to 50". */
+    private String when(Point point) {
+        String words = point.words();
+        if (!kind.grouped()) {
+            return words.replaceFirst("^(until|since) ", "");
+        }
+        return chart.request().grouping().calendar() ? words : "intubation " + words;
     }
 
     /** "From Mar 2025 on, after A". */
     private String stretch(Phase phase) {
-        String from = chart.points().get(phase.first()).words();
+        String from = when(chart.points().get(phase.first()));
         if (phase.first() == 0) {
-            return "Until " + chart.points().get(phase.end() - 1).words();
+            return "Until " + when(chart.points().get(phase.end() - 1));
         }
         String letters = chart.marks().stream()
                 .filter(mark -> mark.cuts() && mark.place() == phase.first())

@@ -177,16 +177,10 @@ class Charts {
         return query.newest(request)
                 .filter(average -> !average.withdrawn())
                 .map(average -> {
-                    CountQuery.Since since = query.since(average);
-                    List<Point> today = new Points(average.about(), now).spans(since.spans());
-                    OptionalDouble centre = request.kind().centre(request.quantity(), today);
-                    return new Chart.Kept(
-                            average,
-                            since,
-                            centre.isPresent() ? (Double) centre.getAsDouble() : null,
-                            since.spans().values().stream()
-                                    .mapToLong(Counted::n)
-                                    .sum());
+                    KeptRecords.Since since = query.since(average, now);
+                    OptionalDouble centre = request.kind()
+                            .centre(request.quantity(), KeptAverage.plotted(since.points(), request.kind()));
+                    return new Chart.Kept(average, since, centre.isPresent() ? (Double) centre.getAsDouble() : null);
                 })
                 .orElse(null);
     }

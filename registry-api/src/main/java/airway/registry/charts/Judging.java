@@ -150,10 +150,10 @@ final class Judging {
         Run run = null;
         if (end == points.size() && kind.hasRuns()) {
             double median =
-                    Sample.of(ChartKind.values(average.points()).present()).median();
+                    Sample.of(ChartKind.values(average.points(kind)).present()).median();
             run = run(RunChart.about(median, ChartKind.values(all)), base);
         }
-        return phase(base, first, end, true, run, kind.judgeBy(quantity, average.points(), all, within));
+        return phase(base, first, end, true, run, kind.judgeBy(quantity, average.points(kind), all, within));
     }
 
     /** Judges the points from {@code first} to before {@code end} by the lines of those from {@code base} on. */

@@ -7,13 +7,13 @@ import airway.registry.cohort.Cohort;
 import airway.registry.cohort.Measure;
 import airway.stats.chart.Limits;
 import java.time.Instant;
+import java.time.LocalDate;
 import java.time.YearMonth;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
 import java.util.Objects;
 import java.util.Set;
-import java.util.TreeMap;
 import java.util.UUID;
 import java.util.stream.IntStream;
 import org.junit.jupiter.api.Test;
@@ -320,9 +320,8 @@ class PublishedSeriesTest {
         }
         return new Chart.Kept(
                 new KeptAverage(new UUID(0, 1), 1, "final", about, points, "", Instant.EPOCH),
-                new CountQuery.Since(new TreeMap<>(), 0, 0, 0),
-                null,
-                0);
+                new KeptRecords.Since(List.of(), 0, 0, 0),
+                null);
     }
 
     private static Chart chart(ChartKind kind, Chart.Kept kept, int[] xs, int[] ns) {
@@ -361,6 +360,71 @@ class PublishedSeriesTest {
         assertThat(Objects.requireNonNull(last.limits()).upper()).isCloseTo(0.8219098042682632, within(1e-9));
         assertThat(chart.beyond()).isEqualTo(chart.points().subList(20, 24));
         assertThat(centre(chart)).isEqualTo(0.7);
+    }
+
+    /** Stretches of so many days each, with one case a day, ended day by day; of a g chart their values are cases. */
+    private static List<Chart.Point> stretches(ChartKind kind, double... values) {
+        List<Chart.Point> points = new ArrayList<>();
+        for (int i = 0; i < values.length; i++) {
+            Counted counted = new Counted(1, Math.round(values[i]) + 1, 0, 0, 0);
+            LocalDate ended = LocalDate.of(2023, 1, 1).plusDays(i);
+            points.add(new Chart.Point("" + i, "", ended, counted, true, values[i], null, null, Set.of()));
+        }
+        return kind == ChartKind.G ? KeptAverage.plotted(points, kind) : points;
+    }
+
+    private static Chart between(ChartKind kind, double[] kept, double... values) {
+        ChartRequest about = new ChartRequest(
+                new Question(
+                        Measure.FPS,
+                        null,
+                        new Cohort(List.of(), YearMonth.of(2022, 1), YearMonth.of(2022, 12), Map.of(), Set.of())),
+                ChartKind.T,
+                MONTH,
+                Average.EACH);
+        KeptAverage average =
+                new KeptAverage(new UUID(0, 1), 1, "final", about, stretches(ChartKind.T, kept), "", Instant.EPOCH);
+        return Judging.of(
+                request(kind).byKept(),
+                stretches(kind, values),
+                new Counted(4, 400, 0, 0, 0),
+                new Chart.Kept(average, new KeptRecords.Since(List.of(), 0, 0, 0), null),
+                List.of(),
+                List.of());
+    }
+
+    /**
+     * Centre, limits and signals of an independent implementation (SciPy 1.10, cross-checked in R 4.2): of days by t^(1/3.6)
+     * (Nelson 1994), of cases by the geometric law at 0.00135 and 0.99865.
+     */
+    @Test
+    void judgesWhatLiesBetweenEventsByAKeptAverage() {
+        Chart days = between(
+                ChartKind.T,
+                new double[] {
+                    25.0, 7.8, 10.1, 18.3, 16.0, 1.5, 7.3, 15.2, 11.5, 15.3, 9.2, 5.9, 12.1, 3.4, 0.3, 5.3, 12.4, 1.0
+                },
+                53,
+                95,
+                120,
+                88);
+        assertThat(centre(days)).isCloseTo(7.774513372075747, within(1e-8));
+        assertThat(limits(days).lower()).isCloseTo(0.08743039882735047, within(1e-8));
+        assertThat(limits(days).upper()).isCloseTo(53.92141349305114, within(1e-8));
+        assertThat(days.beyond()).isEqualTo(days.points().subList(1, 4));
+        assertThat(days.latest().provisional()).as("18 kept").isTrue();
+
+        Chart cases = between(
+                ChartKind.G,
+                new double[] {12, 5, 0, 31, 8, 17, 3, 22, 9, 14, 1, 40, 6, 11, 27, 2, 19, 7, 4, 16, 10, 25},
+                88,
+                95,
+                130);
+        assertThat(centre(cases)).isCloseTo(13.136363636363637, within(1e-12));
+        assertThat(limits(cases).lower()).isZero();
+        assertThat(limits(cases).upper()).isEqualTo(90);
+        assertThat(cases.beyond()).isEqualTo(cases.points().subList(1, 3));
+        assertThat(cases.latest().provisional()).as("22 kept").isFalse();
     }
 
     /** NIST/SEMATECH e-Handbook of Statistical Methods 6.3.3.2, centre 0.2313 as 347 of 1500: limits 0.0524 and 0.4102 for 50. */
