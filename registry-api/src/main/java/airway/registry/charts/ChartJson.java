@@ -48,6 +48,7 @@ final class ChartJson {
         signals(out.putArray("signals"), chart);
         ArrayNode phases = out.putArray("phases");
         chart.phases().forEach(phase -> phase(phases.addObject(), chart, phase));
+        PhaseGap.of(chart).ifPresentOrElse(gap -> gap(out.putObject("gap"), gap), () -> out.putNull("gap"));
         ArrayNode notes = out.putArray("notes");
         notes(notes, chart.nominal(), chart.request().cohort());
         for (Mark mark : chart.marks()) {
@@ -130,6 +131,14 @@ final class ChartJson {
         counted(out, chart.request().quantity(), chart.judged(phase));
         judged(out, phase);
         out.put("kept", phase.kept());
+    }
+
+    private static void gap(ObjectNode out, PhaseGap gap) {
+        out.put("of", gap.scale().code());
+        estimate(out, gap.estimate());
+        if (Double.isInfinite(gap.estimate().value())) {
+            out.putNull("value");
+        }
     }
 
     private static void signals(ArrayNode out, Chart chart) {

@@ -7,14 +7,12 @@ import airway.registry.charts.Chart.Reach;
 import airway.registry.charts.Chart.Run;
 import airway.registry.cohort.Measure;
 import airway.stats.Caution;
-import airway.stats.Confidence;
 import airway.stats.Estimate;
 import airway.stats.Proportion;
 import airway.stats.Reason;
 import airway.stats.chart.ControlChart;
 import airway.stats.chart.Limits;
 import airway.stats.chart.RunChart;
-import airway.stats.interval.DifferenceInterval;
 import java.time.format.DateTimeFormatter;
 import java.util.ArrayList;
 import java.util.List;
@@ -147,7 +145,11 @@ final class ChartWords {
     String came(Point point) {
         Double value = point.value();
         if (kind.grouped()) {
-            return quantity.count(point.counted());
+            String count = quantity.count(point.counted());
+            return kind == ChartKind.EWMA && value != null
+                    ? count + ", moving average "
+                            + quantity.of(value, point.counted().n())
+                    : count;
         }
         return value == null ? "none" : amount(value) + unit();
     }
@@ -276,22 +278,44 @@ final class ChartWords {
 
     /** How far the latest phase lies from the first; the sentence never says that the change made it. */
     private @Nullable String gap() {
-        if (!kind.grouped() || quantity != Quantity.PROPORTION || chart.phases().size() < 2) {
-            return null;
-        }
-        Counted before = chart.judged(chart.phases().get(0));
-        Counted after = chart.judged(chart.latest());
-        return DifferenceInterval.NEWCOMBE
-                .of(new Proportion(after.x(), after.n()), new Proportion(before.x(), before.n()), Confidence.DEFAULT)
-                .toOptional()
-                .filter(gap -> before.n() >= Percent.FEWEST && after.n() >= Percent.FEWEST)
-                .map(gap -> "The last phase lies " + points(Math.abs(gap.value()))
-                        + (gap.value() < 0 ? " below" : " above") + " the first (95% interval of the difference "
-                        + signed(gap.lower()) + " to " + signed(gap.upper()) + " points). "
-                        + (gap.lower() <= 0 && gap.upper() >= 0
-                                ? "That holds 0, so it does not settle whether anything changed."
+        return PhaseGap.of(chart)
+                .map(gap -> gap(gap) + " "
+                        + (gap.holdsNone()
+                                ? "That holds " + (gap.scale() == PhaseGap.Scale.RATIO ? "1" : "0")
+                                        + ", so it does not settle whether anything changed."
                                 : "Other things changed too in this time; the chart cannot tell which one it was."))
                 .orElse(null);
+    }
+
+    private String gap(PhaseGap gap) {
+        Estimate far = gap.estimate();
+        String side = far.value() < 0 ? " below" : " above";
+        return switch (gap.scale()) {
+            case DIFFERENCE ->
+                "The last phase lies " + points(Math.abs(far.value())) + side + " the first (95% interval of the"
+                        + " difference " + signed(far.lower()) + " to " + signed(far.upper()) + " points).";
+            case RATIO ->
+                (Double.isInfinite(far.value())
+                                ? "Events came in the last phase alone (95% interval of the ratio of the two rates "
+                                : "The rate of the last phase is " + ratio(far.value())
+                                        + " times that of the first (95% interval of the ratio ")
+                        + ratio(far.lower())
+                        + (Double.isInfinite(far.upper()) ? " or more" : " to " + ratio(far.upper()))
+                        + "; where several events come in one intubation it can be too narrow).";
+            case SHIFT ->
+                "The values of the last phase lie " + distance(Math.abs(far.value())) + side
+                        + " those of the first (the middle of all differences; 95% interval " + distance(far.lower())
+                        + " to " + distance(far.upper()) + ").";
+        };
+    }
+
+    private static String ratio(double ratio) {
+        return String.format(Locale.ROOT, "%.2f", ratio);
+    }
+
+    /** Between two values; between two saturations lie points and no percentage. */
+    private String distance(double value) {
+        return (value < 0 ? "−" : "") + quantity.of(Math.abs(value), 0).replace("%", " points");
     }
 
     private static String count(Proportion share) {
@@ -364,6 +388,11 @@ final class ChartWords {
                             ? "longer than chance usually gives; the upper"
                             : "shorter than chance usually gives; the lower")
                     + " limit is " + limit + ". A question, not an answer: ask what was different.";
+        }
+        if (kind == ChartKind.EWMA) {
+            return point.words() + ": " + (above ? "higher" : "lower") + " than chance usually gives. " + came(point)
+                    + "; its " + (above ? "upper" : "lower") + " limit is " + limit
+                    + ". A question, not an answer: ask what was different.";
         }
         String side = quantity.isMedian() ? (above ? "higher" : "lower") : (above ? "more" : "fewer");
         return point.words() + ": " + side + " than chance usually gives. "
