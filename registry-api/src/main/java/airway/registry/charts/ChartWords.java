@@ -201,6 +201,11 @@ final class ChartWords {
         return stretch + quantity.count(judged) + "; " + interval + ".";
     }
 
+    /** How many intubations the line of a phase rests on. */
+    long basis(Phase phase) {
+        return phase.kept() ? basis() : chart.judged(phase).n();
+    }
+
     /** How many intubations an average that was carried on rests on. */
     private long basis() {
         Chart.Kept kept = chart.kept();
@@ -350,11 +355,13 @@ final class ChartWords {
     /** One sentence for each signal: the points beyond their limits, then long runs, then few crossings. */
     List<String> signals() {
         List<String> sentences = new ArrayList<>();
-        for (Point point : chart.beyond()) {
+        for (List<Integer> together : chart.beyondTogether()) {
+            Point point = chart.points().get(together.get(0));
             Limits limits = point.limits();
             Double value = point.value();
             if (limits != null && value != null) {
-                sentences.add(beyond(point, value, limits));
+                sentences.add(
+                        together.size() == 1 ? beyond(point, value, limits) : beyond(together, value > limits.upper()));
             }
         }
         for (Phase phase : chart.phases()) {
@@ -376,6 +383,16 @@ final class ChartWords {
             }
         }
         return sentences;
+    }
+
+    private String beyond(List<Integer> together, boolean above) {
+        Point first = chart.points().get(together.get(0));
+        Point last = chart.points().get(together.get(together.size() - 1));
+        return first.words() + " to " + last.words() + ": the moving average lies " + (above ? "over" : "under")
+                + " its "
+                + (above ? "upper" : "lower") + " limit at " + together.size()
+                + " points in a row, which are one signal, since each holds the one before. The last: " + came(last)
+                + ". A question, not an answer: ask what was different.";
     }
 
     private String beyond(Point point, double value, Limits limits) {
@@ -571,10 +588,13 @@ final class ChartWords {
         }
         if (chart.points().stream().anyMatch(point -> !point.complete())) {
             sentences.add(
-                    kind.grouped()
-                            ? "A hollow point is not complete: its span still runs, or is cut by the period chosen. It is"
-                                    + " not judged."
-                            : "The hollow point is the stretch since the last one, which still runs. It is not judged.");
+                    kind == ChartKind.EWMA
+                            ? "A span that still runs, or is cut by the period chosen, is not in the moving average yet: it"
+                                    + " has no point."
+                            : kind.grouped()
+                                    ? "A hollow point is not complete: its span still runs, or is cut by the period chosen. It is"
+                                            + " not judged."
+                                    : "The hollow point is the stretch since the last one, which still runs. It is not judged.");
         }
         return sentences;
     }

@@ -214,10 +214,11 @@ final class Judging {
                 });
     }
 
-    /** What is plotted at a place, and its limits; a point that is not complete keeps what was counted. */
+    /** What is plotted at a place, and its limits; a point that is not complete keeps what was counted, or has no average yet. */
     private void judge(int place, OptionalDouble plotted, @Nullable Limits limits) {
         Point point = points.get(place);
-        Double value = plotted.isPresent() ? (Double) plotted.getAsDouble() : point.value();
+        Double value =
+                plotted.isPresent() ? (Double) plotted.getAsDouble() : kind == ChartKind.EWMA ? null : point.value();
         points.set(place, changed(point, value, limits, point.signals()));
     }
 

@@ -427,9 +427,10 @@ class PublishedSeriesTest {
         assertThat(Objects.requireNonNull(last.limits()).upper()).isCloseTo(0.8219098042682632, within(1e-9));
         assertThat(chart.beyond()).isEqualTo(chart.points().subList(20, 24));
         assertThat(new ChartWords(chart).signals())
-                .contains(
-                        "Dec 2024: higher than chance usually gives. 14 of 16 (88%), moving average 85%; its upper limit is"
-                                + " 82%. A question, not an answer: ask what was different.");
+                .containsExactly(
+                        "Sep 2024 to Dec 2024: the moving average lies over its upper limit at 4 points in a row,"
+                                + " which are one signal, since each holds the one before. The last: 14 of 16 (88%), moving average"
+                                + " 85%. A question, not an answer: ask what was different.");
         assertThat(ChartSvg.draw(chart, ChartSvg.Size.WHOLE))
                 .contains("Dec 2024: 14 of 16 (88%), moving average 85%, limits 58% to 82%, beyond its limit");
         assertThat(centre(chart)).isEqualTo(0.7);
