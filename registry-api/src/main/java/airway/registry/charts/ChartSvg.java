@@ -172,14 +172,14 @@ final class ChartSvg {
                     y);
             label("m", Svg.MUTED, LEFT - 7, y(tick) + 4.5, "end", words.value(tick, 0));
         }
-        if (points.isEmpty()) {
+        if (chart.total().n() == 0) {
             label(
                     "b",
                     Svg.INK,
                     width / 2.0,
                     y(scale.top() / 2),
                     "middle",
-                    "No " + chart.request().measure().cases().many() + " here.");
+                    "No " + chart.request().measure().cases().many() + (points.isEmpty() ? " here." : " that count."));
         }
     }
 
@@ -285,7 +285,9 @@ final class ChartSvg {
         }
         svg.empty("line", line.toArray(String[]::new));
         long n = words.basis(phase);
-        String value = words.value(centre, n);
+        Counted judged = chart.judged(phase);
+        boolean few = !phase.kept() && n < Percent.FEWEST && chart.request().quantity() == Quantity.PROPORTION;
+        String value = few && chart.request().kind().grouped() ? judged.x() + " of " + n : words.value(centre, n);
         if (!last) {
             named(from, end, y(centre), value);
             return;
@@ -293,7 +295,7 @@ final class ChartSvg {
         double x = width - right + 8;
         label("b", Svg.INK, x, y(centre) - 2, "start", phase.kept() ? "kept" : words.line());
         label("b", Svg.INK, x, y(centre) + 14, "start", value);
-        if (chart.request().kind().grouped()) {
+        if (chart.request().kind().grouped() && !few) {
             label("m", Svg.MUTED, x, y(centre) + 30, "start", "of " + n);
         }
     }

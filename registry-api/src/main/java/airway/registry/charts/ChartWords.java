@@ -132,7 +132,7 @@ final class ChartWords {
     }
 
     private String amount(double value) {
-        return kind == ChartKind.G
+        return kind == ChartKind.G || value == 0
                 ? String.format(Locale.ROOT, value == Math.rint(value) ? "%.0f" : "%.1f", value)
                 : String.format(Locale.ROOT, value < 10 ? "%.1f" : "%.0f", value);
     }

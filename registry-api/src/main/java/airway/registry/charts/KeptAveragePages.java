@@ -129,7 +129,7 @@ class KeptAveragePages {
         filled.putAll(typed);
         return new ModelAndView("charts/kept-average", status)
                 .addObject("unitCode", about.cohort().sites().get(0).code())
-                .addObject("title", about.title())
+                .addObject("measure", about.title())
                 .addObject("noun", new ChartWords(chart).noun())
                 .addObject("whole", KeptAverageForm.points(about, ControlChart.FEWEST_POINTS))
                 .addObject("filters", filters(about))
