@@ -5,9 +5,11 @@ import airway.stats.Estimate;
 import airway.stats.Reason;
 import airway.stats.chart.Limits;
 import java.time.LocalDate;
+import java.util.ArrayList;
 import java.util.EnumSet;
 import java.util.List;
 import java.util.Locale;
+import java.util.Objects;
 import java.util.Set;
 import org.jspecify.annotations.Nullable;
 
@@ -70,6 +72,11 @@ record Chart(
         boolean beyond() {
             return signals.contains(Rule.BEYOND_LIMITS);
         }
+
+        /** The same with another value. */
+        Point plotting(double other) {
+            return new Point(period, words, starts, counted, complete, other, estimate, limits, signals);
+        }
     }
 
     /**
@@ -99,13 +106,17 @@ record Chart(
      *
      * @param since what became of the records it was taken from
      * @param today the line that would stand if it were taken today, or null where there is none
-     * @param n encounters it would rest on
      */
     record Kept(
             KeptAverage average,
-            CountQuery.Since since,
-            @Nullable Double today,
-            long n) {}
+            KeptRecords.Since since,
+            @Nullable Double today) {
+
+        /** What the line of today would rest on. */
+        Counted total() {
+            return since.points().stream().map(Point::counted).reduce(Counted.NOTHING, Counted::plus);
+        }
+    }
 
     /**
      * How the points of a phase lie about a median.
@@ -176,6 +187,34 @@ record Chart(
     /** The points beyond their limits. */
     List<Point> beyond() {
         return points.stream().filter(Point::beyond).toList();
+    }
+
+    /**
+     * The points beyond their limits as signals, by place. Each is one, but neighbours of a moving average on one side are one
+     * together: each holds the one before.
+     */
+    List<List<Integer>> beyondTogether() {
+        List<List<Integer>> all = new ArrayList<>();
+        for (int place = 0; place < points.size(); place++) {
+            if (!points.get(place).beyond()) {
+                continue;
+            }
+            boolean follows = request.kind() == ChartKind.EWMA
+                    && place > 0
+                    && points.get(place - 1).beyond()
+                    && above(place - 1) == above(place);
+            if (!follows) {
+                all.add(new ArrayList<>());
+            }
+            all.get(all.size() - 1).add(place);
+        }
+        return all;
+    }
+
+    private boolean above(int place) {
+        Point point = points.get(place);
+        return Objects.requireNonNull(point.value())
+                > Objects.requireNonNull(point.limits()).upper();
     }
 
     /** Every rule by which something on the chart signals. */

@@ -310,6 +310,18 @@ class ChartDescription implements ApiPart {
         fractions(stretch, "centre");
         stretch.putObject("kept").put("type", "boolean").put("description", "Whether the centre is that of before.");
         properties.set("phases", list(phase));
+        ObjectNode gap = properties.putObject("gap");
+        gap.put("description", "How far the last phase lies from the first; null with one phase, or too few cases.")
+                .putArray("type")
+                .add("object")
+                .add("null");
+        ObjectNode parts = gap.putObject("properties");
+        parts.set(
+                "of",
+                one(Arrays.stream(PhaseGap.Scale.values())
+                        .map(PhaseGap.Scale::code)
+                        .toList()));
+        fractions(parts, "value", "lower", "upper");
         properties.set(
                 "average", one(Arrays.stream(Average.values()).map(Average::id).toList()));
         ObjectNode kept = properties.putObject("kept_average");

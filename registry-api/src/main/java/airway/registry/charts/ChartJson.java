@@ -48,6 +48,7 @@ final class ChartJson {
         signals(out.putArray("signals"), chart);
         ArrayNode phases = out.putArray("phases");
         chart.phases().forEach(phase -> phase(phases.addObject(), chart, phase));
+        PhaseGap.of(chart).ifPresentOrElse(gap -> gap(out.putObject("gap"), gap), () -> out.putNull("gap"));
         ArrayNode notes = out.putArray("notes");
         notes(notes, chart.nominal(), chart.request().cohort());
         for (Mark mark : chart.marks()) {
@@ -65,13 +66,13 @@ final class ChartJson {
     private static void kept(ObjectNode out, ChartRequest request, Chart.Kept kept) {
         out.setAll(KeptAverageJson.of(kept.average()));
         OptionalDouble then =
-                request.kind().centre(request.quantity(), kept.average().points());
+                request.kind().centre(request.quantity(), kept.average().points(request.kind()));
         out.put("centre", then.isPresent() ? (Double) then.getAsDouble() : null);
         ObjectNode since = out.putObject("since");
         since.put("changed", kept.since().changed());
         since.put("added", kept.since().added());
         since.put("gone", kept.since().gone());
-        since.put("n", kept.n());
+        since.put("n", kept.total().n());
         since.put("centre", kept.today());
     }
 
@@ -130,6 +131,14 @@ final class ChartJson {
         counted(out, chart.request().quantity(), chart.judged(phase));
         judged(out, phase);
         out.put("kept", phase.kept());
+    }
+
+    private static void gap(ObjectNode out, PhaseGap gap) {
+        out.put("of", gap.scale().code());
+        estimate(out, gap.estimate());
+        if (Double.isInfinite(gap.estimate().value())) {
+            out.putNull("value");
+        }
     }
 
     private static void signals(ArrayNode out, Chart chart) {

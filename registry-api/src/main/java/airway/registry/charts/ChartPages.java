@@ -9,13 +9,14 @@ import airway.registry.cohort.Measure;
 import airway.registry.cohort.Stratum;
 import airway.registry.dictionary.Code;
 import airway.registry.dictionary.Scheme;
-import airway.registry.problem.Fault;
 import airway.registry.problem.Problem;
 import airway.stats.chart.Limits;
 import jakarta.servlet.http.HttpServletResponse;
 import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.List;
+import java.util.Locale;
+import java.util.function.Predicate;
 import java.util.stream.Collectors;
 import java.util.stream.Stream;
 import org.jspecify.annotations.Nullable;
@@ -35,6 +36,8 @@ class ChartPages {
     private static final String SPLIT = "split";
     private static final List<Option> SPANS =
             List.of(new Option("month", "month"), new Option("quarter", "quarter"), new Option("year", "year"));
+
+    private static final List<String> GROUPS = List.of("n:25", "n:50", "n:100");
 
     private final Charts charts;
     private final Comparisons comparisons;
@@ -77,6 +80,14 @@ class ChartPages {
         MultiValueMap<String, String> asked = of(site, parameters, measure);
         String kind = asked.getFirst("chart");
         boolean single = Proposal.STRIP.equals(kind);
+        if (Measure.named(measure).isEmpty()) {
+            asked.remove("chart");
+            unknown(model, response);
+            asking(chartChoices(Measure.FPS.id(), asked), List.of(), site, asked, model);
+            model.addAttribute("path", "/charts");
+            model.addAttribute("ofKit", false);
+            return "charts/charts";
+        }
         if (asked.containsKey(SPLIT) && !single) {
             return panels(measure, asked, site, model, response);
         }
@@ -152,6 +163,7 @@ class ChartPages {
         OneByOneWords words = new OneByOneWords(small);
         Question question = small.question();
         about(question, model);
+        model.addAttribute("reviewed", reviewed(question.measure()));
         model.addAttribute("why", words.why());
         model.addAttribute("rowsMean", words.rows());
         model.addAttribute("marks", question.measure() == Measure.FPS);
@@ -200,7 +212,9 @@ class ChartPages {
         model.addAttribute("latestSmall", latest(all, ChartSvg.Size.PHONE.most()));
         model.addAttribute("shows", words.shows());
         model.addAttribute("averages", words.averages());
-        model.addAttribute("reviewed", reviewed(chart.request().measure()));
+        String reviewed = reviewed(chart.request().measure());
+        model.addAttribute("reviewed", reviewed);
+        model.addAttribute("rare", reviewed != null && Proposal.rare(chart));
         model.addAttribute("kept", words.kept());
         if (KeptAverage.canBeKept(chart.request())) {
             MultiValueMap<String, String> question = new LinkedMultiValueMap<>(asked);
@@ -295,14 +309,14 @@ class ChartPages {
         ChartKind kind =
                 ChartKind.named(or(asked.getFirst("chart"), usual(measure))).orElse(null);
         if (kind != null && kind.grouped()) {
-            Option groups = new Option("n:25", "25 intubations");
+            List<Option> groups = groups(or(asked.getFirst("by"), ""));
             choices.add(new Choice(
                     "by",
                     "One point for each",
                     List.of(or(asked.getFirst("by"), "month")),
                     kind.equalGroups()
-                            ? List.of(groups)
-                            : Stream.concat(SPANS.stream(), ofKit(measure) ? Stream.of() : Stream.of(groups))
+                            ? groups
+                            : Stream.concat(SPANS.stream(), ofKit(measure) ? Stream.of() : groups.stream())
                                     .toList()));
         }
         if (kind != null) {
@@ -315,6 +329,14 @@ class ChartPages {
                             .toList()));
         }
         return choices;
+    }
+
+    /** Groups of so many intubations, and that of the address, which may be another. */
+    private static List<Option> groups(String by) {
+        return Stream.concat(GROUPS.stream(), Stream.of(by).filter(one -> one.matches("n:[1-9][0-9]{0,3}")))
+                .distinct()
+                .map(one -> new Option(one, one.substring(2) + " intubations"))
+                .toList();
     }
 
     private static boolean ofKit(String measure) {
@@ -339,7 +361,10 @@ class ChartPages {
     /** What the form shows; the address holds it all. */
     static void asking(
             List<Choice> choices, List<Choice> more, Site site, MultiValueMap<String, String> asked, Model model) {
-        model.addAttribute("choices", choices);
+        Predicate<Choice> seldom = choice -> choice.name().equals("average");
+        model.addAttribute("choices", choices.stream().filter(seldom.negate()).toList());
+        model.addAttribute("seldom", choices.stream().filter(seldom).toList());
+        model.addAttribute("periodSet", !unset(asked, "from", "to", "average"));
         model.addAttribute("more", more);
         model.addAttribute(
                 "inForce",
@@ -438,7 +463,31 @@ class ChartPages {
     static void faulty(Problem.Malformed problem, Model model, HttpServletResponse response) {
         response.setStatus(HttpServletResponse.SC_BAD_REQUEST);
         model.addAttribute(
-                "faults", problem.faults().stream().map(Fault::mend).distinct().toList());
+                "faults",
+                problem.faults().stream()
+                        .map(fault -> named(fault.path()) + ": " + fault.mend())
+                        .distinct()
+                        .toList());
+    }
+
+    /** What a parameter is called on the page. */
+    private static String named(String parameter) {
+        return switch (parameter) {
+            case "chart" -> "Drawn as";
+            case "by" -> "One point for each";
+            case SPLIT -> "Side by side";
+            case SCHEME -> "Severe by";
+            case Comparisons.SETUP -> "Set-up";
+            case "site_id" -> "Unit";
+            case "from", "to", "average" -> parameter.substring(0, 1).toUpperCase(Locale.ROOT) + parameter.substring(1);
+            default -> Stratum.named(parameter).map(Stratum::title).orElse(parameter);
+        };
+    }
+
+    /** The form again, for somebody who asked for a measure that does not exist. */
+    private static void unknown(Model model, HttpServletResponse response) {
+        response.setStatus(HttpServletResponse.SC_NOT_FOUND);
+        model.addAttribute("faults", List.of("Measure: There is none of this name; choose one of the list."));
     }
 
     /** The parameters that belong to the cohort, for one unit; empty fields of a form are left out. */

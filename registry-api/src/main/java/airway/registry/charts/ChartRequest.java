@@ -21,6 +21,7 @@ record ChartRequest(
         ChartKind kind,
         Grouping grouping,
         @Nullable Average asked) {
+    static final String EVENT = "event";
 
     /**
      * Reads the parameters of a request.
@@ -64,6 +65,21 @@ record ChartRequest(
 
     Average average() {
         return asked == null ? Average.EACH : asked;
+    }
+
+    /** What one point stands for: the parameter {@code by}, or {@value #EVENT} for what lies between two events. */
+    String span() {
+        return kind.grouped() ? grouping.toString() : EVENT;
+    }
+
+    /** Whether a point stands for a span of the calendar. */
+    boolean byCalendar() {
+        return kind.grouped() && grouping.calendar();
+    }
+
+    /** The same question drawn otherwise. */
+    ChartRequest drawnAs(ChartKind other) {
+        return new ChartRequest(question, other, grouping, asked);
     }
 
     /** The same by an average that the unit kept. */

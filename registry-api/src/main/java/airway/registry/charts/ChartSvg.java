@@ -9,8 +9,11 @@ import airway.registry.charts.Chart.Rule;
 import airway.registry.charts.Chart.Run;
 import airway.stats.chart.Limits;
 import java.util.ArrayList;
+import java.util.HashMap;
 import java.util.List;
 import java.util.Locale;
+import java.util.Map;
+import org.jspecify.annotations.Nullable;
 
 /**
  * Draws a chart: points, the average of each phase, limits that step with n, and n under each point. Computes nothing;
@@ -57,6 +60,11 @@ final class ChartSvg {
     private static final int PHONE_RIGHT = 66;
     /** A phase of fewer points has its average drawn thin. */
     private static final int FEW_POINTS = 8;
+
+    /** Pixels about a point, and steps along a line, by which a free place is looked for. */
+    private static final double DOT = 3;
+
+    private static final int STEPS = 20;
 
     private final Chart chart;
     private final ChartWords words;
@@ -119,11 +127,11 @@ final class ChartSvg {
                 description());
         grid();
         limits();
+        axis();
         chart.phases().forEach(this::centre);
         marks();
         runs();
         points();
-        axis();
         return svg.close("svg").toString();
     }
 
@@ -164,14 +172,14 @@ final class ChartSvg {
                     y);
             label("m", Svg.MUTED, LEFT - 7, y(tick) + 4.5, "end", words.value(tick, 0));
         }
-        if (points.isEmpty()) {
+        if (chart.total().n() == 0) {
             label(
                     "b",
                     Svg.INK,
                     width / 2.0,
                     y(scale.top() / 2),
                     "middle",
-                    "No " + chart.request().measure().cases().many() + " here.");
+                    "No " + chart.request().measure().cases().many() + (points.isEmpty() ? " here." : " that count."));
         }
     }
 
@@ -276,18 +284,54 @@ final class ChartSvg {
             line.addAll(List.of("stroke-dasharray", "2 5"));
         }
         svg.empty("line", line.toArray(String[]::new));
-        long n = chart.judged(phase.kept() ? chart.phases().get(0) : phase).n();
-        String value = words.value(centre, n);
+        long n = words.basis(phase);
+        Counted judged = chart.judged(phase);
+        boolean few = !phase.kept() && n < Percent.FEWEST && chart.request().quantity() == Quantity.PROPORTION;
+        String value = few && chart.request().kind().grouped() ? judged.x() + " of " + n : words.value(centre, n);
         if (!last) {
-            label("b", Svg.INK, LEFT + from * slot + 6, y(centre) - 7, "start", value);
+            named(from, end, y(centre), value);
             return;
         }
         double x = width - right + 8;
         label("b", Svg.INK, x, y(centre) - 2, "start", phase.kept() ? "kept" : words.line());
         label("b", Svg.INK, x, y(centre) + 14, "start", value);
-        if (chart.request().kind().grouped()) {
+        if (chart.request().kind().grouped() && !few) {
             label("m", Svg.MUTED, x, y(centre) + 30, "start", "of " + n);
         }
+    }
+
+    /** The value of a line on it, at the first place where no point and no joining line runs through it. */
+    private void named(int from, int end, double y, String value) {
+        double wide = value.length() * size.font * LETTER;
+        for (double baseline : List.of(y - 7, y + size.font + 4.0)) {
+            for (int place = from; place < end; place++) {
+                double x = LEFT + place * slot + 6;
+                if (x + wide <= LEFT + end * slot
+                        && isFree(x - 2, x + wide + 2, baseline - size.font - 1, baseline + 3)) {
+                    label("b", Svg.INK, x, baseline, "start", value);
+                    return;
+                }
+            }
+        }
+        label("b", Svg.INK, LEFT + from * slot + 6, y - 7, "start", value);
+    }
+
+    private boolean isFree(double left, double right, double top, double bottom) {
+        for (int i = 0; i < points.size(); i++) {
+            Double value = points.get(i).value();
+            Double next = i + 1 < points.size() ? points.get(i + 1).value() : null;
+            if (value == null) {
+                continue;
+            }
+            for (int step = 0; step <= (next == null ? 0 : STEPS); step++) {
+                double x = x(i) + slot * step / STEPS;
+                double y = y(value) + (next == null ? 0 : (y(next) - y(value)) * step / STEPS);
+                if (x > left - DOT && x < right + DOT && y > top - DOT && y < bottom + DOT) {
+                    return false;
+                }
+            }
+        }
+        return true;
     }
 
     /** The changes of the unit: a letter over the first point after it, and a line where a phase begins. */
@@ -349,7 +393,7 @@ final class ChartSvg {
 
     /** A bracket over each run that signals, with its number in the list. */
     private void runs() {
-        int number = chart.beyond().size();
+        int number = chart.beyondTogether().size();
         for (Phase phase : chart.phases()) {
             Run run = phase.run();
             if (run != null && run.isLong()) {
@@ -414,26 +458,34 @@ final class ChartSvg {
                     "d",
                     join.toString().strip());
         }
-        int signal = (int)
-                chart.points().subList(0, hidden).stream().filter(Point::beyond).count();
+        Map<Integer, Integer> numbers = new HashMap<>();
+        int number = 0;
+        for (List<Integer> together : chart.beyondTogether()) {
+            number++;
+            if (together.get(together.size() - 1) >= hidden) {
+                numbers.put(shown(together.get(0)), number);
+            }
+        }
         for (int i = 0; i < points.size(); i++) {
             Point point = points.get(i);
             if (point.value() != null) {
-                signal += point.beyond() ? 1 : 0;
-                point(i, point, point.value(), signal);
+                point(i, point, point.value(), numbers.get(i));
             }
         }
     }
 
-    private void point(int place, Point point, double value, int signal) {
+    /** @param signal its number in the list, or null where it has none of its own */
+    private void point(int place, Point point, double value, @Nullable Integer signal) {
         String spoken = spoken(point);
         svg.open("g", "role", "img", "tabindex", "0", "aria-label", spoken);
         svg.text("title", spoken);
         if (point.beyond()) {
             diamond("out", Svg.PANEL, Svg.BERRY, x(place), y(value), 9);
-            double tag = y(value) + (value < 0.2 * scale.top() ? -32 : 32);
-            diamond("tag", Svg.BERRY, "none", x(place), tag, 15);
-            label("tagt", Svg.PANEL, x(place), tag + 5, "middle", String.valueOf(signal));
+            if (signal != null) {
+                double tag = y(value) + (value < 0.2 * scale.top() ? -32 : 32);
+                diamond("tag", Svg.BERRY, "none", x(place), tag, 15);
+                label("tagt", Svg.PANEL, x(place), tag + 5, "middle", String.valueOf(signal));
+            }
         } else {
             svg.empty(
                     "circle",

@@ -7,14 +7,12 @@ import airway.registry.charts.Chart.Reach;
 import airway.registry.charts.Chart.Run;
 import airway.registry.cohort.Measure;
 import airway.stats.Caution;
-import airway.stats.Confidence;
 import airway.stats.Estimate;
 import airway.stats.Proportion;
 import airway.stats.Reason;
 import airway.stats.chart.ControlChart;
 import airway.stats.chart.Limits;
 import airway.stats.chart.RunChart;
-import airway.stats.interval.DifferenceInterval;
 import java.time.format.DateTimeFormatter;
 import java.util.ArrayList;
 import java.util.List;
@@ -134,7 +132,7 @@ final class ChartWords {
     }
 
     private String amount(double value) {
-        return kind == ChartKind.G
+        return kind == ChartKind.G || value == 0
                 ? String.format(Locale.ROOT, value == Math.rint(value) ? "%.0f" : "%.1f", value)
                 : String.format(Locale.ROOT, value < 10 ? "%.1f" : "%.0f", value);
     }
@@ -147,7 +145,11 @@ final class ChartWords {
     String came(Point point) {
         Double value = point.value();
         if (kind.grouped()) {
-            return quantity.count(point.counted());
+            String count = quantity.count(point.counted());
+            return kind == ChartKind.EWMA && value != null
+                    ? count + ", moving average "
+                            + quantity.of(value, point.counted().n())
+                    : count;
         }
         return value == null ? "none" : amount(value) + unit();
     }
@@ -187,7 +189,8 @@ final class ChartWords {
                 ? "The " + line() + " is that of the complete points: "
                 : stretch(phase) + ": the " + line() + " is ";
         if (!kind.grouped()) {
-            return stretch + amount(centre) + unit() + " from one to the next.";
+            return stretch + amount(centre) + unit() + " from one to the next"
+                    + (phase.kept() ? ", kept from before." : ".");
         } else if (phase.kept() && kind != ChartKind.RUN) {
             return stretch + quantity.of(centre, basis()) + ", kept from before; recorded in this time "
                     + quantity.count(judged) + ", " + interval + ".";
@@ -196,6 +199,11 @@ final class ChartWords {
                     + quantity.count(judged) + ", " + interval + ".";
         }
         return stretch + quantity.count(judged) + "; " + interval + ".";
+    }
+
+    /** How many intubations the line of a phase rests on. */
+    long basis(Phase phase) {
+        return phase.kept() ? basis() : chart.judged(phase).n();
     }
 
     /** How many intubations an average that was carried on rests on. */
@@ -217,16 +225,15 @@ final class ChartWords {
                     : null;
         }
         KeptAverage average = kept.average();
-        long n = average.total().n();
-        OptionalDouble then = kind.centre(quantity, average.points());
-        String line = then.isPresent() ? " of " + quantity.of(then.getAsDouble(), n) : "";
+        OptionalDouble then = kind.centre(quantity, average.points(kind));
+        String line = then.isPresent() ? " of " + line(then.getAsDouble(), average.total()) : "";
         return "The " + line() + line + " was kept on "
                 + DAY.format(average.writtenAt().atZone(average.site().zone())) + ", from " + average.period() + " ("
-                + cases.of(n) + "): \u201c" + average.reason() + "\u201d " + since(kept);
+                + over(average.total()) + "): \u201c" + average.reason() + "\u201d " + since(kept);
     }
 
     private String since(Chart.Kept kept) {
-        CountQuery.Since since = kept.since();
+        KeptRecords.Since since = kept.since();
         if (since.isNothing()) {
             return "None of these records was changed, added or withdrawn since.";
         }
@@ -236,15 +243,34 @@ final class ChartWords {
                 + " withdrawn or moved elsewhere; "
                 + (today == null
                         ? "today nothing could be taken."
-                        : "taken today it would be " + quantity.of(today, kept.n()) + " (" + cases.of(kept.n()) + ").")
+                        : "taken today it would be " + line(today, kept.total()) + " (" + over(kept.total()) + ").")
                 + " The line stays until somebody keeps it anew.";
+    }
+
+    private String line(double centre, Counted total) {
+        return kind.grouped() ? quantity.of(centre, total.n()) : amount(centre) + unit();
+    }
+
+    /** What a line rests on: "60 intubations", "14 stretches over 320 intubations". */
+    private String over(Counted total) {
+        return (kind.grouped() ? "" : total.x() + (total.x() == 1 ? " stretch over " : " stretches over "))
+                + cases.of(total.n());
+    }
+
+    /** A point as the beginning or the end of a stretch of points: "Mar 2025", "intubation 26 to 50". */
+    private String when(Point point) {
+        String words = point.words();
+        if (!kind.grouped()) {
+            return words.replaceFirst("^(until|since) ", "");
+        }
+        return chart.request().grouping().calendar() ? words : "intubation " + words;
     }
 
     /** "From Mar 2025 on, after A". */
     private String stretch(Phase phase) {
-        String from = chart.points().get(phase.first()).words();
+        String from = when(chart.points().get(phase.first()));
         if (phase.first() == 0) {
-            return "Until " + chart.points().get(phase.end() - 1).words();
+            return "Until " + when(chart.points().get(phase.end() - 1));
         }
         String letters = chart.marks().stream()
                 .filter(mark -> mark.cuts() && mark.place() == phase.first())
@@ -257,22 +283,44 @@ final class ChartWords {
 
     /** How far the latest phase lies from the first; the sentence never says that the change made it. */
     private @Nullable String gap() {
-        if (!kind.grouped() || quantity != Quantity.PROPORTION || chart.phases().size() < 2) {
-            return null;
-        }
-        Counted before = chart.judged(chart.phases().get(0));
-        Counted after = chart.judged(chart.latest());
-        return DifferenceInterval.NEWCOMBE
-                .of(new Proportion(after.x(), after.n()), new Proportion(before.x(), before.n()), Confidence.DEFAULT)
-                .toOptional()
-                .filter(gap -> before.n() >= Percent.FEWEST && after.n() >= Percent.FEWEST)
-                .map(gap -> "The last phase lies " + points(Math.abs(gap.value()))
-                        + (gap.value() < 0 ? " below" : " above") + " the first (95% interval of the difference "
-                        + signed(gap.lower()) + " to " + signed(gap.upper()) + " points). "
-                        + (gap.lower() <= 0 && gap.upper() >= 0
-                                ? "That holds 0, so it does not settle whether anything changed."
+        return PhaseGap.of(chart)
+                .map(gap -> gap(gap) + " "
+                        + (gap.holdsNone()
+                                ? "That holds " + (gap.scale() == PhaseGap.Scale.RATIO ? "1" : "0")
+                                        + ", so it does not settle whether anything changed."
                                 : "Other things changed too in this time; the chart cannot tell which one it was."))
                 .orElse(null);
+    }
+
+    private String gap(PhaseGap gap) {
+        Estimate far = gap.estimate();
+        String side = far.value() < 0 ? " below" : " above";
+        return switch (gap.scale()) {
+            case DIFFERENCE ->
+                "The last phase lies " + points(Math.abs(far.value())) + side + " the first (95% interval of the"
+                        + " difference " + signed(far.lower()) + " to " + signed(far.upper()) + " points).";
+            case RATIO ->
+                (Double.isInfinite(far.value())
+                                ? "Events came in the last phase alone (95% interval of the ratio of the two rates "
+                                : "The rate of the last phase is " + ratio(far.value())
+                                        + " times that of the first (95% interval of the ratio ")
+                        + ratio(far.lower())
+                        + (Double.isInfinite(far.upper()) ? " or more" : " to " + ratio(far.upper()))
+                        + "; where several events come in one intubation it can be too narrow).";
+            case SHIFT ->
+                "The values of the last phase lie " + distance(Math.abs(far.value())) + side
+                        + " those of the first (the middle of all differences; 95% interval " + distance(far.lower())
+                        + " to " + distance(far.upper()) + ").";
+        };
+    }
+
+    private static String ratio(double ratio) {
+        return String.format(Locale.ROOT, "%.2f", ratio);
+    }
+
+    /** Between two values; between two saturations lie points and no percentage. */
+    private String distance(double value) {
+        return (value < 0 ? "−" : "") + quantity.of(Math.abs(value), 0).replace("%", " points");
     }
 
     private static String count(Proportion share) {
@@ -307,11 +355,13 @@ final class ChartWords {
     /** One sentence for each signal: the points beyond their limits, then long runs, then few crossings. */
     List<String> signals() {
         List<String> sentences = new ArrayList<>();
-        for (Point point : chart.beyond()) {
+        for (List<Integer> together : chart.beyondTogether()) {
+            Point point = chart.points().get(together.get(0));
             Limits limits = point.limits();
             Double value = point.value();
             if (limits != null && value != null) {
-                sentences.add(beyond(point, value, limits));
+                sentences.add(
+                        together.size() == 1 ? beyond(point, value, limits) : beyond(together, value > limits.upper()));
             }
         }
         for (Phase phase : chart.phases()) {
@@ -335,6 +385,16 @@ final class ChartWords {
         return sentences;
     }
 
+    private String beyond(List<Integer> together, boolean above) {
+        Point first = chart.points().get(together.get(0));
+        Point last = chart.points().get(together.get(together.size() - 1));
+        return first.words() + " to " + last.words() + ": the moving average lies " + (above ? "over" : "under")
+                + " its "
+                + (above ? "upper" : "lower") + " limit at " + together.size()
+                + " points in a row, which are one signal, since each holds the one before. The last: " + came(last)
+                + ". A question, not an answer: ask what was different.";
+    }
+
     private String beyond(Point point, double value, Limits limits) {
         long n = point.counted().n();
         boolean above = value > limits.upper();
@@ -345,6 +405,11 @@ final class ChartWords {
                             ? "longer than chance usually gives; the upper"
                             : "shorter than chance usually gives; the lower")
                     + " limit is " + limit + ". A question, not an answer: ask what was different.";
+        }
+        if (kind == ChartKind.EWMA) {
+            return point.words() + ": " + (above ? "higher" : "lower") + " than chance usually gives. " + came(point)
+                    + "; its " + (above ? "upper" : "lower") + " limit is " + limit
+                    + ". A question, not an answer: ask what was different.";
         }
         String side = quantity.isMedian() ? (above ? "higher" : "lower") : (above ? "more" : "fewer");
         return point.words() + ": " + side + " than chance usually gives. "
@@ -523,10 +588,13 @@ final class ChartWords {
         }
         if (chart.points().stream().anyMatch(point -> !point.complete())) {
             sentences.add(
-                    kind.grouped()
-                            ? "A hollow point is not complete: its span still runs, or is cut by the period chosen. It is"
-                                    + " not judged."
-                            : "The hollow point is the stretch since the last one, which still runs. It is not judged.");
+                    kind == ChartKind.EWMA
+                            ? "A span that still runs, or is cut by the period chosen, is not in the moving average yet: it"
+                                    + " has no point."
+                            : kind.grouped()
+                                    ? "A hollow point is not complete: its span still runs, or is cut by the period chosen. It is"
+                                            + " not judged."
+                                    : "The hollow point is the stretch since the last one, which still runs. It is not judged.");
         }
         return sentences;
     }

@@ -6,6 +6,7 @@ import airway.registry.changes.Change;
 import airway.registry.changes.Changes;
 import airway.registry.charts.Chart.Mark;
 import airway.registry.charts.Chart.Point;
+import airway.registry.cohort.Cohort;
 import airway.registry.cohort.CohortTable;
 import airway.registry.cohort.Measure;
 import airway.registry.cohort.Stratum;
@@ -158,14 +159,23 @@ class Charts {
         return judged(dsl, request, now, points, total);
     }
 
-    /** The changes of one unit cut its chart; those of several would mean nothing together. */
+    /** The changes of one unit in the period cut its chart; those of several would mean nothing together. */
     private static Chart judged(DSLContext dsl, ChartRequest asked, Instant now, List<Point> points, Counted total) {
         Chart.Kept kept = kept(dsl, asked, now);
         ChartRequest request = kept == null ? asked : asked.byKept();
         List<Site> units = request.cohort().sites();
-        List<Change> changes = units.size() == 1 ? Changes.of(dsl, units.get(0)) : List.of();
+        List<Change> changes = units.size() == 1
+                ? Changes.of(dsl, units.get(0)).stream()
+                        .filter(change -> within(request.cohort(), YearMonth.from(change.on())))
+                        .toList()
+                : List.of();
         List<Mark> marks = Points.marks(points, changes);
         return Judging.of(request, points, total, kept, marks, shifts(dsl, request, points, marks));
+    }
+
+    private static boolean within(Cohort cohort, YearMonth month) {
+        return (cohort.from() == null || !month.isBefore(cohort.from()))
+                && (cohort.to() == null || !month.isAfter(cohort.to()));
     }
 
     /** The average that the unit kept for this chart, unless another one is asked for. */
@@ -177,16 +187,10 @@ class Charts {
         return query.newest(request)
                 .filter(average -> !average.withdrawn())
                 .map(average -> {
-                    CountQuery.Since since = query.since(average);
-                    List<Point> today = new Points(average.about(), now).spans(since.spans());
-                    OptionalDouble centre = request.kind().centre(request.quantity(), today);
-                    return new Chart.Kept(
-                            average,
-                            since,
-                            centre.isPresent() ? (Double) centre.getAsDouble() : null,
-                            since.spans().values().stream()
-                                    .mapToLong(Counted::n)
-                                    .sum());
+                    KeptRecords.Since since = query.since(average, now);
+                    OptionalDouble centre = request.kind()
+                            .centre(request.quantity(), KeptAverage.plotted(since.points(), request.kind()));
+                    return new Chart.Kept(average, since, centre.isPresent() ? (Double) centre.getAsDouble() : null);
                 })
                 .orElse(null);
     }

@@ -150,10 +150,10 @@ final class Judging {
         Run run = null;
         if (end == points.size() && kind.hasRuns()) {
             double median =
-                    Sample.of(ChartKind.values(average.points()).present()).median();
+                    Sample.of(ChartKind.values(average.points(kind)).present()).median();
             run = run(RunChart.about(median, ChartKind.values(all)), base);
         }
-        return phase(base, first, end, true, run, kind.judgeBy(quantity, average.points(), all, within));
+        return phase(base, first, end, true, run, kind.judgeBy(quantity, average.points(kind), all, within));
     }
 
     /** Judges the points from {@code first} to before {@code end} by the lines of those from {@code base} on. */
@@ -214,10 +214,11 @@ final class Judging {
                 });
     }
 
-    /** What is plotted at a place, and its limits; a point that is not complete keeps what was counted. */
+    /** What is plotted at a place, and its limits; a point that is not complete keeps what was counted, or has no average yet. */
     private void judge(int place, OptionalDouble plotted, @Nullable Limits limits) {
         Point point = points.get(place);
-        Double value = plotted.isPresent() ? (Double) plotted.getAsDouble() : point.value();
+        Double value =
+                plotted.isPresent() ? (Double) plotted.getAsDouble() : kind == ChartKind.EWMA ? null : point.value();
         points.set(place, changed(point, value, limits, point.signals()));
     }
 

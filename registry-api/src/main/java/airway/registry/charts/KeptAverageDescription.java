@@ -123,7 +123,8 @@ class KeptAverageDescription implements ApiPart {
         ObjectNode of = point.putObject("properties");
         of.putObject("period").put("type", "string");
         counts(of);
-        of.putObject("value").putArray("type").add("number").add("null");
+        ObjectNode value = of.putObject("value").put("description", "What is plotted; of a stretch its days.");
+        value.putArray("type").add("number").add("null");
         properties.set("points", list(point));
     }
 
@@ -135,7 +136,13 @@ class KeptAverageDescription implements ApiPart {
         ObjectNode scheme = properties.putObject("scheme");
         scheme.putArray("type").add("string").add("null");
         scheme.put("description", "The scheme of severity, where one decides.");
-        properties.set("by", codes(List.of("month", "quarter", "year")));
+        properties.set(
+                "by",
+                text().put("pattern", "^(month|quarter|year|event|n:[1-9][0-9]{0,3})$")
+                        .put(
+                                "description",
+                                "A point for each month, quarter or year; event: for what lies between one event and the"
+                                        + " next; n:25: for 25 encounters in order. Month when left out."));
         ObjectNode filters = properties.putObject("filters");
         filters.put("type", "object")
                 .put("description", "Variables as the chart filters by, each with a list of codes.");
@@ -146,7 +153,7 @@ class KeptAverageDescription implements ApiPart {
         properties.set("from", text().put("description", "First month" + (any ? ", quarter or year." : ".")));
         properties.set(
                 "to",
-                text().put("description", "The last one, included; it must be over, and ten points must hold cases."));
+                text().put("description", "The last one, included; it must be over, and hold ten points with cases."));
         reason(properties);
     }
 

@@ -6,6 +6,7 @@ import airway.registry.problem.Fault;
 import airway.registry.problem.Problem;
 import airway.registry.web.JsonFields;
 import airway.stats.chart.ControlChart;
+import java.time.YearMonth;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Objects;
@@ -93,13 +94,10 @@ final class KeptAverageForm {
         question.remove("measure");
         ChartRequest about = null;
         try {
-            about = ChartRequest.read(measure, question, List.of(site));
+            about = KeptAverage.about(measure, question, site);
             if (about.measure().ofKit()) {
                 fields.fault(
                         "measure", "measure.kit", "Averages are kept of measures of encounters; send one of these.");
-            }
-            if (!about.grouping().calendar()) {
-                fields.fault("by", "by.calendar", "Averages are kept by month, quarter or year; send one of these.");
             }
         } catch (Problem.Missing e) {
             fields.fault("measure", "code", "Name a measure of the catalogue.");
@@ -114,12 +112,27 @@ final class KeptAverageForm {
         return new Asked(Objects.requireNonNull(about), Objects.requireNonNull(reason));
     }
 
+    /** "12 points with intubations", "12 whole groups of 25", "12 whole stretches from one to the next". */
+    static String points(ChartRequest about, long number) {
+        String many = number == 1 ? "" : "s";
+        if (!about.kind().grouped()) {
+            return number + " whole stretch" + (number == 1 ? "" : "es") + " from one to the next";
+        }
+        return about.grouping().calendar()
+                ? number + " point" + many + " with intubations"
+                : number + " whole group" + many + " of " + about.grouping().size();
+    }
+
     /**
      * The points of the period, as they are now.
      *
      * @throws Problem.Invalid if the period is not over, or holds too few points to judge others by
      */
-    static void check(List<Point> points) {
+    static void check(ChartRequest about, List<Point> points, YearMonth now) {
+        if (!Objects.requireNonNull(about.cohort().to()).isBefore(now)) {
+            throw new Problem.Invalid(
+                    Fault.at("/to", "period.part", "The period still runs there; name a month that is over."));
+        }
         int end = points.size() - 1;
         for (int place : List.of(end, 0)) {
             if (end >= 0 && !points.get(place).complete()) {
@@ -134,8 +147,8 @@ final class KeptAverageForm {
             throw new Problem.Invalid(Fault.at(
                     "/from",
                     "points.few",
-                    "The period holds " + counted + (counted == 1 ? " point" : " points") + " with intubations, and an"
-                            + " average is kept from " + ControlChart.FEWEST_POINTS + " on; name a longer one."));
+                    "The period holds " + points(about, counted) + ", and an average is kept from "
+                            + ControlChart.FEWEST_POINTS + " on; name a longer one."));
         }
     }
 }

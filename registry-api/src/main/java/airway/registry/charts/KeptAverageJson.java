@@ -24,7 +24,7 @@ final class KeptAverageJson {
                 .put("site_id", kept.site().code())
                 .put("measure", about.measure().id())
                 .put("scheme", about.scheme() == null ? null : about.scheme().name())
-                .put("by", about.grouping().toString());
+                .put("by", about.span());
         ObjectNode filters = out.putObject("filters");
         KeptAverage.filters(about).forEach((name, codes) -> {
             ArrayNode values = filters.putArray(name);

@@ -9,12 +9,14 @@ import airway.registry.charts.Chart.Point;
 import airway.registry.problem.Fault;
 import airway.registry.problem.Problem;
 import airway.stats.chart.ControlChart;
+import java.time.YearMonth;
 import java.time.format.DateTimeFormatter;
 import java.util.ArrayList;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Locale;
 import java.util.Map;
+import java.util.Objects;
 import java.util.stream.Collectors;
 import org.jspecify.annotations.Nullable;
 import org.springframework.http.HttpStatus;
@@ -127,8 +129,9 @@ class KeptAveragePages {
         filled.putAll(typed);
         return new ModelAndView("charts/kept-average", status)
                 .addObject("unitCode", about.cohort().sites().get(0).code())
-                .addObject("title", about.title())
-                .addObject("noun", about.grouping().noun())
+                .addObject("measure", about.title())
+                .addObject("noun", new ChartWords(chart).noun())
+                .addObject("whole", KeptAverageForm.points(about, ControlChart.FEWEST_POINTS))
                 .addObject("filters", filters(about))
                 .addObject("kept", stands ? new ChartWords(chart).kept() : null)
                 .addObject("stands", stands)
@@ -137,7 +140,6 @@ class KeptAveragePages {
                 .addObject("typed", filled)
                 .addObject("told", told)
                 .addObject("stale", stale)
-                .addObject("fewest", ControlChart.FEWEST_POINTS)
                 .addObject("back", chartAddress(meant))
                 .addObject("versions", last == null ? List.of() : history(averages.versions(last.id())));
     }
@@ -160,17 +162,34 @@ class KeptAveragePages {
         Phase first = chart.phases().get(0);
         List<Point> complete =
                 chart.points(first).stream().filter(Point::complete).toList();
-        return complete.isEmpty()
-                ? Map.of()
-                : Map.of(
-                        "from", complete.get(0).period(),
-                        "to", complete.get(complete.size() - 1).period());
+        if (complete.isEmpty()) {
+            return Map.of();
+        }
+        int end = first.first() + complete.size();
+        if (chart.request().byCalendar()) {
+            return Map.of(
+                    "from",
+                    complete.get(0).period(),
+                    "to",
+                    chart.points().get(end - 1).period());
+        }
+        YearMonth from = month(complete.get(0));
+        YearMonth to = end == chart.points().size()
+                ? month(chart.points().get(end - 1))
+                : month(chart.points().get(end)).minusMonths(1);
+        return to.isBefore(from) ? Map.of() : Map.of("from", from.toString(), "to", to.toString());
+    }
+
+    private static YearMonth month(Point point) {
+        return YearMonth.from(Objects.requireNonNull(point.starts()));
     }
 
     private static Map<String, String> period(KeptAverage kept) {
-        return Map.of(
-                "from", kept.points().get(0).period(),
-                "to", kept.points().get(kept.points().size() - 1).period());
+        return kept.about().byCalendar()
+                ? Map.of(
+                        "from", kept.points().get(0).period(),
+                        "to", kept.points().get(kept.points().size() - 1).period())
+                : Map.of("from", kept.from().toString(), "to", kept.to().toString());
     }
 
     private static List<Shown> history(List<KeptAverage> versions) {
@@ -186,12 +205,20 @@ class KeptAveragePages {
                             },
                             AT.format(kept.writtenAt().atZone(kept.site().zone())),
                             kept.period(),
-                            kept.about().quantity().isMedian()
-                                    ? kept.total().n() + " intubations"
-                                    : kept.about().quantity().count(kept.total()),
+                            line(kept),
                             kept.reason()));
         }
         return shown;
+    }
+
+    private static String line(KeptAverage kept) {
+        Counted total = kept.total();
+        if (!kept.about().kind().grouped()) {
+            return KeptAverageForm.points(kept.about(), total.x()) + " over " + total.n() + " intubations";
+        }
+        return kept.about().quantity().isMedian()
+                ? total.n() + " intubations"
+                : kept.about().quantity().count(total);
     }
 
     private Meant meant(MultiValueMap<String, String> parameters) {
@@ -209,7 +236,7 @@ class KeptAveragePages {
         ChartRequest about = ChartRequest.read(Question.first(parameters, "measure", ""), question, List.of(site));
         if (!KeptAverage.canBeKept(about)) {
             throw new Problem.Malformed(Fault.parameter(
-                    "by", "by.calendar", "Averages are kept by month, quarter or year; choose one of these."));
+                    "measure", "measure.kit", "Averages are kept of measures of encounters; choose one of these."));
         }
         return new Meant(about, question);
     }

@@ -7,6 +7,7 @@ import airway.registry.access.Sites;
 import airway.registry.charts.Chart.Point;
 import airway.registry.dictionary.Scheme;
 import airway.sql.generated.charts.tables.KeptAverageTable;
+import java.time.Instant;
 import java.time.LocalDate;
 import java.time.YearMonth;
 import java.util.ArrayList;
@@ -73,7 +74,7 @@ final class KeptAverageQuery {
                         KEPT_AVERAGE.SITE_ID.eq(site.no()),
                         KEPT_AVERAGE.MEASURE.eq(about.measure().id()),
                         KEPT_AVERAGE.SCHEME.isNotDistinctFrom(scheme == null ? null : scheme.name()),
-                        KEPT_AVERAGE.SPAN.eq(about.grouping().toString()),
+                        KEPT_AVERAGE.SPAN.eq(about.span()),
                         KEPT_AVERAGE.FILTERS.eq(filters(about)))
                 .orderBy(KEPT_AVERAGE.VERSION.desc())
                 .limit(1)
@@ -116,7 +117,8 @@ final class KeptAverageQuery {
     }
 
     /** Adds a version with what was counted just now. */
-    void insert(UUID id, int version, ChartRequest about, List<Point> points, CountQuery.Taken taken, String reason) {
+    void insert(UUID id, int version, ChartRequest about, KeptRecords.Taken taken, String reason) {
+        List<Point> points = taken.points();
         Scheme scheme = about.scheme();
         dsl.insertInto(KEPT_AVERAGE)
                 .set(KEPT_AVERAGE.SITE_ID, about.cohort().sites().get(0).no())
@@ -125,7 +127,7 @@ final class KeptAverageQuery {
                 .set(KEPT_AVERAGE.STATUS, version == 1 ? "final" : "amended")
                 .set(KEPT_AVERAGE.MEASURE, about.measure().id())
                 .set(KEPT_AVERAGE.SCHEME, scheme == null ? null : scheme.name())
-                .set(KEPT_AVERAGE.SPAN, about.grouping().toString())
+                .set(KEPT_AVERAGE.SPAN, about.span())
                 .set(KEPT_AVERAGE.FILTERS, filters(about))
                 .set(
                         KEPT_AVERAGE.FROM_MONTH,
@@ -179,11 +181,9 @@ final class KeptAverageQuery {
     }
 
     /** What became of the records since the average was kept, and what is counted in its period today. */
-    CountQuery.Since since(KeptAverage kept) {
-        ChartRequest about = kept.about();
-        return new CountQuery(dsl, about.measure(), about.scheme(), about.cohort())
+    KeptRecords.Since since(KeptAverage kept, Instant now) {
+        return new KeptRecords(dsl, kept.about(), now)
                 .since(
-                        about.grouping(),
                         DSL.select(KEPT_AVERAGE.ENCOUNTER_IDS)
                                 .from(KEPT_AVERAGE)
                                 .where(of(kept)),
@@ -216,14 +216,14 @@ final class KeptAverageQuery {
         JSON.readTree(row.get(KEPT_AVERAGE.FILTERS).data())
                 .properties()
                 .forEach(filter -> filter.getValue().forEach(code -> asked.add(filter.getKey(), code.asString())));
-        ChartRequest about = ChartRequest.read(row.get(KEPT_AVERAGE.MEASURE), asked, List.of(site));
+        ChartRequest about = KeptAverage.about(row.get(KEPT_AVERAGE.MEASURE), asked, site);
         LocalDate[] starts = row.get(KEPT_AVERAGE.STARTS);
         List<Point> points = new ArrayList<>();
         for (int i = 0; i < starts.length; i++) {
-            YearMonth start = YearMonth.from(starts[i]);
+            String period = Points.period(about, i, starts[i]);
             points.add(new Point(
-                    about.grouping().code(start),
-                    about.grouping().words(start),
+                    period,
+                    about.byCalendar() ? about.grouping().words(YearMonth.from(starts[i])) : period,
                     starts[i],
                     new Counted(row.get(KEPT_AVERAGE.XS)[i], row.get(KEPT_AVERAGE.NS)[i], 0, 0, 0),
                     true,

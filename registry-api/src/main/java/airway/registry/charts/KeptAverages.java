@@ -2,11 +2,12 @@ package airway.registry.charts;
 
 import airway.registry.access.Site;
 import airway.registry.access.Sites;
-import airway.registry.charts.Chart.Point;
 import airway.registry.database.ActorTransactions;
 import airway.registry.problem.Fault;
 import airway.registry.problem.Problem;
 import java.time.Clock;
+import java.time.Instant;
+import java.time.YearMonth;
 import java.util.List;
 import java.util.Optional;
 import java.util.UUID;
@@ -117,11 +118,10 @@ class KeptAverages {
 
     private void insert(DSLContext dsl, UUID id, int version, KeptAverageForm.Asked asked) {
         ChartRequest about = asked.about();
-        CountQuery.Taken taken =
-                new CountQuery(dsl, about.measure(), about.scheme(), about.cohort()).take(about.grouping());
-        List<Point> points = new Points(about, clock.instant()).spans(taken.spans());
-        KeptAverageForm.check(points);
-        new KeptAverageQuery(dsl).insert(id, version, about, points, taken, asked.reason());
+        Instant now = clock.instant();
+        KeptRecords.Taken taken = new KeptRecords(dsl, about, now).take();
+        KeptAverageForm.check(about, taken.points(), YearMonth.now(clock.withZone(Points.zone(about.cohort()))));
+        new KeptAverageQuery(dsl).insert(id, version, about, taken, asked.reason());
     }
 
     private static KeptAverage held(DSLContext dsl, UUID id) {

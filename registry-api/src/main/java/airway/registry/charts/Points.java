@@ -87,7 +87,7 @@ final class Points {
         List<Point> points = new ArrayList<>();
         counts.forEach((number, group) -> {
             Counted counted = group.counted();
-            String name = (long) number * size + 1 + "-" + ((long) number * size + counted.n());
+            String name = group(number, size, counted.n());
             points.add(counted(
                     request.quantity(),
                     name,
@@ -100,6 +100,22 @@ final class Points {
             throw tooMany("choose larger groups.");
         }
         return points;
+    }
+
+    /** "26-50": the places of the encounters of a group among those that count. */
+    private static String group(int number, long size, long n) {
+        return number * size + 1 + "-" + (number * size + n);
+    }
+
+    /** The name of a whole point, by its number from 0 and the day it starts. */
+    static String period(ChartRequest request, int number, LocalDate starts) {
+        if (!request.kind().grouped()) {
+            return String.valueOf(number + 1);
+        }
+        Grouping grouping = request.grouping();
+        return grouping.calendar()
+                ? grouping.code(YearMonth.from(starts))
+                : group(number, grouping.size(), grouping.size());
     }
 
     /** What lies between one event and the next; the last point, from the last event until now, is not complete. */

@@ -34,6 +34,11 @@ public record Proposal(String kind, String why, String does) {
                 && chart.total().n() < (long) FEW_A_POINT * chart.points().size();
     }
 
+    /** Whether fewer are to be expected at a point than a chart of points can show. */
+    static boolean rare(Chart chart) {
+        return chart.total().x() < (long) RARE * chart.points().size();
+    }
+
     /** Whether wider limits are proposed, which tells of the scatter. */
     static boolean widens(Chart chart) {
         return of(chart)
@@ -54,10 +59,7 @@ public record Proposal(String kind, String why, String does) {
         }
         boolean unwanted = chart.request().measure().direction() == Measure.Direction.LOWER;
         long x = chart.total().x();
-        if (chart.request().kind() == ChartKind.P
-                && unwanted
-                && x < (long) RARE * chart.points().size()
-                && x > ControlChart.FEWEST_POINTS) {
+        if (chart.request().kind() == ChartKind.P && unwanted && rare(chart) && x > ControlChart.FEWEST_POINTS) {
             return Optional.of(new Proposal(
                     ChartKind.G.id(),
                     "Fewer than " + RARE + " a point: how many intubations lie between one and the next shows more.",

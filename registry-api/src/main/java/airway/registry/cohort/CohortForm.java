@@ -62,7 +62,8 @@ public final class CohortForm {
         YearMonth from = cohort.from();
         YearMonth to = cohort.to();
         if (from != null && to != null && from.isAfter(to)) {
-            form.faults.add(Fault.parameter("to", "period.order", "The end lies before the beginning."));
+            form.faults.add(Fault.parameter(
+                    "to", "period.order", "The end lies before the beginning; choose a later end, or leave it out."));
         }
         if (!form.faults.isEmpty()) {
             throw new Problem.Malformed("The request has parameters that cannot be taken.", form.faults);

@@ -87,7 +87,50 @@ class ChartFiltersWebTest extends ServedRegistry {
         Answer answer = get("/charts?site_id=" + unit + "&urgency=soon");
 
         assertThat(answer.status()).isEqualTo(400);
-        assertThat(answer.text()).contains("This cannot be shown as asked", "Allowed are elective, urgent, emergency");
+        assertThat(answer.text()).contains("This cannot be shown as asked", "Urgency: Allowed are elective, urgent");
+        assertThat(answer.text().indexOf("This cannot be shown as asked"))
+                .as("before the form, which is long")
+                .isLessThan(answer.text().indexOf("name=\"measure\""));
+    }
+
+    @Test
+    void saysWhatToChangeWhereThereIsNothingToShow() {
+        Answer unknown = get("/charts?site_id=" + unit + "&measure=luck");
+        assertThat(unknown.status()).isEqualTo(404);
+        assertThat(unknown.text())
+                .contains("Measure: There is none of this name; choose one of the list.")
+                .contains("<option value=\"fps\"");
+        assertThat(page("/charts", "&from=2026-05&to=2026-01"))
+                .contains("To: The end lies before the beginning; choose");
+
+        post("/api/v1/changes", """
+                {"site_id": "%s", "changed_on": "2026-02-01", "name": "Second set-up", "reason": "Room", "cuts_chart": "yes"}""".formatted(unit));
+        assertThat(page("/charts", "")).contains("1 Feb 2026: Second set-up");
+        assertThat(page("/charts", "&by=quarter&from=2025&to=2025"))
+                .contains("No intubations that count.", "Choose another period, or fewer filters.")
+                .as("a change of another time")
+                .doesNotContain("Second set-up", "Keep this average");
+    }
+
+    @Test
+    void foldsWhatIsSeldomAskedAndKeepsItOpenWhereItIsSet() {
+        assertThat(page("/charts", ""))
+                .contains("<summary>Period and average</summary>")
+                .doesNotContain("<details open");
+        assertThat(page("/charts", "&from=2026")).contains("<details open=\"open\">");
+        assertThat(page("/charts", "&average=one")).contains("<details open=\"open\">");
+        assertThat(page("/charts", "&by=n:40"))
+                .as("a group that the form does not offer by itself")
+                .contains("<option value=\"n:40\" selected=\"selected\">40 intubations</option>");
+    }
+
+    @Test
+    void sendsToTheCasesFirstWhereHarmIsRare() {
+        assertThat(page("/charts", "&measure=ae_severe"))
+                .contains("look at the cases first", "/reviews?site_id=" + unit + "&amp;why=ae_severe");
+        assertThat(get("/charts?measure=ae_severe&chart=strip&site_id=" + unit).text())
+                .contains("look at the cases first");
+        assertThat(page("/charts", "&measure=fps")).doesNotContain("look at the cases first");
     }
 
     @ParameterizedTest

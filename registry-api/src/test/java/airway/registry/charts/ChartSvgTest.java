@@ -6,9 +6,6 @@ import airway.registry.changes.Change;
 import airway.registry.cohort.Cohort;
 import airway.registry.cohort.Measure;
 import java.io.IOException;
-import java.nio.charset.StandardCharsets;
-import java.nio.file.Files;
-import java.nio.file.Path;
 import java.time.Duration;
 import java.time.Instant;
 import java.time.LocalDate;
@@ -22,10 +19,7 @@ import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.CsvSource;
 
-/**
- * Pictures compared with files that a person has looked at. A picture that changed is written to target/pictures, to be
- * looked at before it replaces the file.
- */
+/** Pictures of charts over time. */
 class ChartSvgTest {
     private static final Grouping MONTH = new Grouping(Grouping.Span.MONTH, 0);
 
@@ -51,6 +45,7 @@ class ChartSvgTest {
         "phases,DESKTOP",
         "phases,PHONE",
         "kept,DESKTOP",
+        "ewma,DESKTOP",
         "run,DESKTOP",
         "between,DESKTOP",
         "between,PHONE",
@@ -63,16 +58,7 @@ class ChartSvgTest {
     })
     void drawsTheSamePictureAsTheOneThatWasLookedAt(String name, ChartSvg.Size size) throws IOException {
         String file = name + "-" + size.name().toLowerCase(java.util.Locale.ROOT) + ".svg";
-        String drawn = ChartSvg.draw(chart(name), size) + "\n";
-
-        Path kept = Path.of("src/test/resources/airway/registry/charts", file);
-        String expected = Files.exists(kept) ? Files.readString(kept, StandardCharsets.UTF_8) : "";
-        if (!drawn.equals(expected)) {
-            Path changed = Path.of("target/pictures", file);
-            Files.createDirectories(changed.getParent());
-            Files.writeString(changed, drawn);
-        }
-        assertThat(drawn).as("see target/pictures/" + file).isEqualTo(expected);
+        LookedAt.isAs(file, ChartSvg.draw(chart(name), size));
     }
 
     /** Nine events expected in a group, and 9 - 3 √9 is 0 (Shewhart 1931): 157 events in 975 give more in groups of 56. */
@@ -91,6 +77,7 @@ class ChartSvgTest {
             case "few" -> chart(request(ChartKind.P, Average.EACH), counts(6, 9, -1), false, List.of());
             case "phases" -> chart(request(ChartKind.P, Average.EACH), stepped(), false, CHANGES);
             case "kept" -> chart(request(ChartKind.P, Average.KEPT), stepped(), false, CHANGES);
+            case "ewma" -> chart(request(ChartKind.EWMA, Average.KEPT), stepped(), false, CHANGES);
             case "run" -> chart(request(ChartKind.RUN, Average.ONE), stepped(), false, CHANGES);
             case "between" -> between();
             case "rate" ->

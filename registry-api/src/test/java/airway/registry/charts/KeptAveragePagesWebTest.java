@@ -81,6 +81,29 @@ class KeptAveragePagesWebTest extends ServedRegistry {
     }
 
     @Test
+    void asksForMonthsWhereAPointIsAStretchOrAGroup() {
+        assertThat(page("/kept-average?by=n:5&"))
+                .contains("By group of 5.", "hold at least 10 whole groups of 5.", "value=\"2025-01\"");
+        String stretch = send(request("/kept-average?measure=fps&chart=g&site_id=" + unit.code())
+                        .header("Accept", "text/html")
+                        .GET())
+                .text();
+        assertThat(stretch)
+                .contains(
+                        "First-pass success: the kept average",
+                        "By stretch from one to the next.",
+                        "hold at least 10 whole stretches from one to the next.")
+                .contains("value=\"2025-03\"", "value=\"2026-10\"");
+        Answer few = send(request("/kept-average")
+                .header("Accept", "text/html")
+                .header("Content-Type", "application/x-www-form-urlencoded")
+                .POST(HttpRequest.BodyPublishers.ofString(
+                        "measure=fps&chart=g&from=2025-01&to=2025-10&seen=0&reason=a" + "&site_id=" + unit.code())));
+        assertThat(few.status()).isEqualTo(422);
+        assertThat(few.text()).contains("The period holds 4 whole stretches from one to the next, and an average");
+    }
+
+    @Test
     void namesTheFieldAndTheMendAndKeepsWhatWasTyped() {
         Answer refused = send("/kept-average", "from", "2025-05", "to", "2025-10", "seen", "0", "reason", "");
         assertThat(refused.status()).isEqualTo(422);

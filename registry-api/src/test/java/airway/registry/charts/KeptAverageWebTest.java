@@ -162,6 +162,62 @@ class KeptAverageWebTest extends ServedRegistry {
         assertThat(chart("chart=ewma").at("/points/12/ucl").isNull()).isFalse();
     }
 
+    /**
+     * In 2025 the answers run yes yes yes no no, yes yes no no no, month by month: 29 stretches from one failure to the next
+     * with 27 successes in them. The lines of days and of groups are those of the year by itself.
+     */
+    @Test
+    void keepsWhatLiesBetweenEventsAndGroupsOfEncounters() {
+        Answer events = keep(", \"by\": \"event\"");
+        assertThat(events.status()).as(events.text()).isEqualTo(201);
+        assertThat(events.json().path("x").asInt()).isEqualTo(29);
+        assertThat(events.json().path("n").asInt()).isEqualTo(29 + 27);
+        assertThat(events.json().at("/points/0/value").asDouble()).as("a day").isEqualTo(1);
+        assertThat(keep(", \"by\": \"n:5\"").json().at("/points/11/period").asString())
+                .isEqualTo("56-60");
+
+        for (String asked : List.of("chart=g", "chart=t", "chart=p&by=n:5", "chart=xmr&by=n:5")) {
+            JsonNode chart = chart(asked);
+            JsonNode year = chart(asked + "&average=each&to=2025-12");
+            assertThat(chart.path("average").asString()).as(asked).isEqualTo("kept");
+            assertThat(chart.at("/phases/1/kept").asBoolean()).as(asked).isTrue();
+            assertThat(chart.at("/phases/1/centre").asDouble())
+                    .as(asked)
+                    .isCloseTo(year.at("/phases/0/centre").asDouble(), within(1e-12));
+            assertThat(chart.at("/points/3/ucl").asDouble())
+                    .as(asked)
+                    .isCloseTo(year.at("/points/3/ucl").asDouble(), within(1e-12));
+            assertThat(chart.at("/kept_average/since/changed").asInt())
+                    .as(asked)
+                    .isZero();
+        }
+        assertThat(chart("chart=g").at("/phases/0/centre").asDouble()).isCloseTo(27 / 29.0, within(1e-12));
+
+        // A success is gone, and a failure comes late: 30 stretches with 26 successes, and other groups.
+        double days = chart("chart=t").at("/phases/0/centre").asDouble();
+        post(records.get(5) + "/withdrawal", "{\"reason_code\": \"duplicate\"}");
+        intubate("2025-06-20", false);
+        JsonNode gaps = chart("chart=g");
+        assertThat(gaps.at("/phases/1/centre").asDouble()).isCloseTo(27 / 29.0, within(1e-12));
+        JsonNode since = gaps.at("/kept_average/since");
+        assertThat(since.path("changed").asInt()).isZero();
+        assertThat(since.path("added").asInt()).isEqualTo(1);
+        assertThat(since.path("gone").asInt()).isEqualTo(1);
+        assertThat(since.path("n").asInt()).isEqualTo(56);
+        assertThat(since.path("centre").asDouble()).isCloseTo(26 / 30.0, within(1e-12));
+        assertThat(chart("chart=t").at("/phases/1/centre").asDouble()).isEqualTo(days);
+        assertThat(chart("chart=t").at("/kept_average/since/centre").asDouble()).isNotEqualTo(days);
+        JsonNode groups = chart("chart=p&by=n:5");
+        assertThat(groups.at("/phases/1/centre").asDouble()).isEqualTo(0.5);
+        assertThat(groups.at("/kept_average/since/centre").asDouble()).isCloseTo(29 / 60.0, within(1e-12));
+        assertThat(page("chart=g"))
+                .contains(
+                        "The average of 0.9 intubations was kept on ",
+                        "from Jan 2025 to Dec 2025 (29 stretches over 56")
+                .contains("taken today it would be 0.9 intubations (30 stretches over 56 intubations)")
+                .contains("0.9 intubations from one to the next, kept from before.");
+    }
+
     @Test
     void keepsEveryVersionReadable() {
         String address = keep("").header("Location");
@@ -244,8 +300,14 @@ class KeptAverageWebTest extends ServedRegistry {
         Answer empty = post("/api/v1/kept-averages", "{\"site_id\": \"" + unit.code() + "\"}");
         assertThat(faults(isProblem(empty, 422, "invalid")))
                 .contains("/measure code", "/from required", "/to required", "/reason required");
-        assertThat(faults(isProblem(keep(", \"by\": \"n:25\""), 422, "invalid")))
-                .contains("/by by.calendar");
+        assertThat(isProblem(keep(", \"by\": \"n:25\""), 422, "invalid").toString())
+                .contains("The period holds 2 whole groups of 25");
+        assertThat(faults(isProblem(keep(", \"by\": \"week\""), 422, "invalid")))
+                .contains("/by by.form");
+        assertThat(faults(isProblem(post("/api/v1/kept-averages", """
+                                {"site_id": "%s", "measure": "spo2_low_median", "by": "event", "from": "2025-01",
+                                 "to": "2025-12", "reason": "a"}""".formatted(unit.code())), 422, "invalid")))
+                .contains("/by by.event");
         assertThat(faults(isProblem(
                         keep(", \"filters\": {\"location\": [\"moon\"], \"hat\": [\"red\"]}"), 422, "invalid")))
                 .contains("/filters/location code", "/filters/hat parameter.unknown");

@@ -7,13 +7,17 @@ import airway.registry.charts.OneByOne.Case;
 import airway.registry.cohort.Cohort;
 import airway.registry.cohort.Measure;
 import airway.stats.Reason;
+import java.io.IOException;
 import java.time.YearMonth;
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Locale;
 import java.util.Map;
 import java.util.Objects;
 import java.util.Set;
 import org.junit.jupiter.api.Test;
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.CsvSource;
 
 /** What a small unit is shown: two years case by case. */
 class OneByOneTest {
@@ -112,6 +116,22 @@ class OneByOneTest {
                         "No running count can be drawn.",
                         new OneByOneWords(few).watch().get(0))
                 .doesNotContain("<path");
+    }
+
+    /** Two years of a small unit: 30 of 48, in an order of their own, then 20 of 48; some on the second attempt, some not known. */
+    @ParameterizedTest
+    @CsvSource({"DESKTOP", "PHONE"})
+    void drawsTheSameStripAsTheOneThatWasLookedAt(StripSvg.Size size) throws IOException {
+        List<Case> cases = new ArrayList<>();
+        for (int i = 0; i < 96; i++) {
+            boolean first = i * 7 % 16 < (i < 48 ? 10 : 7);
+            Short answer = i % 31 == 30 ? Short.valueOf((short) -1) : Short.valueOf((short) (first ? 1 : 0));
+            cases.add(new Case(UNTIL.minusMonths(23).plusMonths(i / 4), answer, !first && i % 2 == 0, false));
+        }
+        OneByOne small = OneByOne.of(question(Measure.FPS), UNTIL, cases);
+        String end = "-" + size.name().toLowerCase(Locale.ROOT) + ".svg";
+        LookedAt.isAs("strip" + end, StripSvg.cases(small, size));
+        LookedAt.isAs("count" + end, StripSvg.count(small, size));
     }
 
     @Test

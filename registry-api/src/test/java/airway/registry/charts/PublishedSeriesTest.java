@@ -5,15 +5,22 @@ import static org.assertj.core.api.Assertions.within;
 
 import airway.registry.cohort.Cohort;
 import airway.registry.cohort.Measure;
+import airway.stats.Series;
+import airway.stats.chart.ChartPoint;
 import airway.stats.chart.Limits;
+import airway.stats.chart.Signal;
+import airway.stats.sequential.Ewma;
+import airway.stats.sequential.EwmaDesign;
+import airway.stats.sequential.TabularCusum;
+import airway.stats.sequential.TabularCusumDesign;
 import java.time.Instant;
+import java.time.LocalDate;
 import java.time.YearMonth;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
 import java.util.Objects;
 import java.util.Set;
-import java.util.TreeMap;
 import java.util.UUID;
 import java.util.stream.IntStream;
 import org.junit.jupiter.api.Test;
@@ -298,6 +305,67 @@ class PublishedSeriesTest {
         assertThat(new ChartWords(seconds).came(seconds.points().get(0))).isEqualTo("50 s (median of 3)");
     }
 
+    /** A series cut before the point of a place. */
+    private static Chart cut(Measure measure, ChartKind kind, int place, List<Counted> counts) {
+        Chart whole = chart(measure, kind, counts);
+        Chart.Mark mark = new Chart.Mark("A", LocalDate.of(2023, 1, 1).plusMonths(place), "", "", true, place);
+        return Judging.of(whole.request(), whole.points(), whole.total(), null, List.of(mark), List.of());
+    }
+
+    /** The ratio of the example of poisson.test in R 4.2: 11 in 800 against 21 in 3011, 1.97, exact interval 0.858 to 4.277. */
+    @Test
+    void tellsHowManyTimesTheRateOfBeforeTheRateIs() {
+        Chart chart = cut(
+                Measure.AE_PER_ENCOUNTER,
+                ChartKind.U,
+                3,
+                List.of(
+                        new Counted(6, 1083, 0, 0, 0),
+                        new Counted(8, 1050, 0, 0, 0),
+                        new Counted(7, 878, 0, 0, 0),
+                        new Counted(11, 800, 0, 0, 0)));
+        assertThat(PhaseGap.of(chart)).hasValueSatisfying(gap -> {
+            assertThat(gap.scale()).isEqualTo(PhaseGap.Scale.RATIO);
+            assertThat(gap.estimate().value()).isCloseTo(1.971488, within(5e-7));
+            assertThat(gap.estimate().lower()).isCloseTo(0.8584264, within(5e-7));
+            assertThat(gap.estimate().upper()).isCloseTo(4.2772659, within(5e-6));
+        });
+        assertThat(new ChartWords(chart).averages())
+                .contains(
+                        "The rate of the last phase is 1.97 times that of the first (95% interval of the ratio 0.86 to"
+                                + " 4.28; where several events come in one intubation it can be too narrow). That holds 1, so it"
+                                + " does not settle whether anything changed.");
+
+        Chart none = cut(
+                Measure.AE_PER_ENCOUNTER,
+                ChartKind.U,
+                1,
+                List.of(new Counted(0, 120, 0, 0, 0), new Counted(7, 100, 0, 0, 0)));
+        assertThat(new ChartWords(none).averages())
+                .as("7 in 100 against none in 120: 1.72957 to infinity (R, poisson.test)")
+                .anyMatch(sentence ->
+                        sentence.startsWith("Events came in the last phase alone (95% interval of the ratio of the"
+                                + " two rates 1.73 or more;"));
+        assertThat(ChartJson.of(none).at("/gap/upper").isNull()).isTrue();
+    }
+
+    /**
+     * Permeability of the membrane at term and before (Hollander M, Wolfe DA 1973, Nonparametric Statistical Methods; the example
+     * of wilcox.test in R), in hundredths: shift 30.5, interval -15 to 76.
+     */
+    @Test
+    void tellsHowFarTheValuesLieFromThoseOfBefore() {
+        List<Counted> values = IntStream.of(115, 88, 90, 74, 121, 80, 83, 189, 104, 145, 138, 191, 164, 73, 146)
+                .mapToObj(value -> new Counted(0, 1, 0, 0, 0, Histogram.of(value, 1)))
+                .toList();
+        Chart chart = cut(Measure.DURATION_SUCCESS, ChartKind.RUN, 5, values);
+        assertThat(new ChartWords(chart).averages())
+                .contains(
+                        "The values of the last phase lie 30.5 s above those of the first (the middle of all differences;"
+                                + " 95% interval −15 s to 76 s). That holds 0, so it does not settle whether anything changed.");
+        assertThat(ChartJson.of(chart).at("/gap/of").asString()).isEqualTo("shift");
+    }
+
     /** An average kept from the ten months before the series. */
     private static Chart.Kept kept(int x, int n) {
         ChartRequest about = new ChartRequest(
@@ -320,9 +388,8 @@ class PublishedSeriesTest {
         }
         return new Chart.Kept(
                 new KeptAverage(new UUID(0, 1), 1, "final", about, points, "", Instant.EPOCH),
-                new CountQuery.Since(new TreeMap<>(), 0, 0, 0),
-                null,
-                0);
+                new KeptRecords.Since(List.of(), 0, 0, 0),
+                null);
     }
 
     private static Chart chart(ChartKind kind, Chart.Kept kept, int[] xs, int[] ns) {
@@ -343,8 +410,7 @@ class PublishedSeriesTest {
 
     /**
      * A moving average against a kept 70 of 100, λ 0.2, L 2.86: values, limits and signals of an independent implementation
-     * (SciPy 1.10, cross-checked in R 4.2). The moving average and the cumulative sum of the e-Handbook are of values, which are
-     * not drawn so; they are checked where they are computed.
+     * (SciPy 1.10, cross-checked in R 4.2).
      */
     @Test
     void drawsAMovingAverageAgainstAKeptOne() {
@@ -360,7 +426,155 @@ class PublishedSeriesTest {
         assertThat(last.value()).isCloseTo(0.8526235886675638, within(1e-9));
         assertThat(Objects.requireNonNull(last.limits()).upper()).isCloseTo(0.8219098042682632, within(1e-9));
         assertThat(chart.beyond()).isEqualTo(chart.points().subList(20, 24));
+        assertThat(new ChartWords(chart).signals())
+                .containsExactly(
+                        "Sep 2024 to Dec 2024: the moving average lies over its upper limit at 4 points in a row,"
+                                + " which are one signal, since each holds the one before. The last: 14 of 16 (88%), moving average"
+                                + " 85%. A question, not an answer: ask what was different.");
+        assertThat(ChartSvg.draw(chart, ChartSvg.Size.WHOLE))
+                .contains("Dec 2024: 14 of 16 (88%), moving average 85%, limits 58% to 82%, beyond its limit");
         assertThat(centre(chart)).isEqualTo(0.7);
+    }
+
+    /**
+     * Points that the statistics judged, as the writer of charts gets them. Moving averages and sums of values are not offered for
+     * medians, so that no measure leads here.
+     */
+    private static Chart judged(List<ChartPoint> judged, double centre) {
+        ChartRequest request = new ChartRequest(
+                new Question(Measure.DURATION_SUCCESS, null, new Cohort(List.of(), null, null, Map.of(), Set.of())),
+                ChartKind.XMR,
+                MONTH,
+                Average.EACH);
+        List<Chart.Point> points = new ArrayList<>();
+        for (ChartPoint point : judged) {
+            YearMonth month = YearMonth.of(2023, 1).plusMonths(point.number() - 1L);
+            points.add(new Chart.Point(
+                    MONTH.code(month),
+                    MONTH.words(month),
+                    month.atDay(1),
+                    new Counted(0, 1, 0, 0, 0, Histogram.of((int) point.value().orElseThrow(), 1)),
+                    true,
+                    point.value().orElseThrow(),
+                    null,
+                    point.limits().orElseThrow(),
+                    point.signal() == Signal.NONE ? Set.of() : Set.of(Chart.Rule.BEYOND_LIMITS)));
+        }
+        Chart.Phase phase = new Chart.Phase(0, points.size(), centre, false, null, false, Chart.Reach.NOT_ASKED, null);
+        return new Chart(
+                request,
+                points,
+                new Counted(0, points.size(), 0, 0, 0),
+                null,
+                List.of(phase),
+                null,
+                List.of(),
+                List.of(),
+                Set.of());
+    }
+
+    private static List<ChartPoint> against(Series sums, double h) {
+        return IntStream.rangeClosed(1, sums.size())
+                .mapToObj(i -> ChartPoint.judged(i, sums.at(i).orElseThrow(), new Limits(0, 0, h)))
+                .toList();
+    }
+
+    /**
+     * NIST/SEMATECH e-Handbook of Statistical Methods 6.3.2.4 and 6.3.2.3, through the statistics onto the chart: the moving average
+     * (λ 0.3, limits 47.4115 and 52.5884, no signal), and the two sums (target 325, k 0.3175, h 4.1959), of which the upper passes
+     * its limit from the 14th on.
+     */
+    @Test
+    void drawsTheMovingAverageAndTheSumsOfTheHandbook() {
+        Series flow = Series.of(
+                52.0, 47.0, 53.0, 49.3, 50.1, 47.0, 51.0, 50.1, 51.2, 50.5, 49.6, 47.6, 49.9, 51.3, 47.8, 51.2, 52.6,
+                52.4, 53.6, 52.1);
+        Chart average = judged(
+                Ewma.of(flow, 50, 2.0539, new EwmaDesign(0.3, 3), Ewma.Width.FINAL)
+                        .orElseThrow()
+                        .points(),
+                50);
+        assertThat(average.beyond()).isEmpty();
+        assertThat(ChartSvg.draw(average, ChartSvg.Size.WHOLE))
+                .contains(", limits 47.4 s to 52.6 s")
+                .doesNotContain(", beyond its limit");
+
+        Series means = Series.of(
+                324.925, 324.675, 324.725, 324.350, 325.350, 325.225, 324.125, 324.525, 325.225, 324.600, 324.625,
+                325.150, 328.325, 327.250, 327.825, 328.500, 326.675, 327.775, 326.875, 328.350);
+        TabularCusum sums = TabularCusum.of(means, 325, new TabularCusumDesign(0.3175, 4.1959))
+                .orElseThrow();
+        Chart above = judged(against(sums.above(), 4.1959), 0);
+        assertThat(above.beyond()).isEqualTo(above.points().subList(13, 20));
+        assertThat(ChartSvg.draw(above, ChartSvg.Size.WHOLE).split("class=\"out\"", -1))
+                .as("seven points in the picture")
+                .hasSize(8);
+        assertThat(judged(against(sums.below(), 4.1959), 0).beyond()).isEmpty();
+    }
+
+    /** Stretches of so many days each, with one case a day, ended day by day; of a g chart their values are cases. */
+    private static List<Chart.Point> stretches(ChartKind kind, double... values) {
+        List<Chart.Point> points = new ArrayList<>();
+        for (int i = 0; i < values.length; i++) {
+            Counted counted = new Counted(1, Math.round(values[i]) + 1, 0, 0, 0);
+            LocalDate ended = LocalDate.of(2023, 1, 1).plusDays(i);
+            points.add(new Chart.Point("" + i, "", ended, counted, true, values[i], null, null, Set.of()));
+        }
+        return kind == ChartKind.G ? KeptAverage.plotted(points, kind) : points;
+    }
+
+    private static Chart between(ChartKind kind, double[] kept, double... values) {
+        ChartRequest about = new ChartRequest(
+                new Question(
+                        Measure.FPS,
+                        null,
+                        new Cohort(List.of(), YearMonth.of(2022, 1), YearMonth.of(2022, 12), Map.of(), Set.of())),
+                ChartKind.T,
+                MONTH,
+                Average.EACH);
+        KeptAverage average =
+                new KeptAverage(new UUID(0, 1), 1, "final", about, stretches(ChartKind.T, kept), "", Instant.EPOCH);
+        return Judging.of(
+                request(kind).byKept(),
+                stretches(kind, values),
+                new Counted(4, 400, 0, 0, 0),
+                new Chart.Kept(average, new KeptRecords.Since(List.of(), 0, 0, 0), null),
+                List.of(),
+                List.of());
+    }
+
+    /**
+     * Centre, limits and signals of an independent implementation (SciPy 1.10, cross-checked in R 4.2): of days by t^(1/3.6)
+     * (Nelson 1994), of cases by the geometric law at 0.00135 and 0.99865.
+     */
+    @Test
+    void judgesWhatLiesBetweenEventsByAKeptAverage() {
+        Chart days = between(
+                ChartKind.T,
+                new double[] {
+                    25.0, 7.8, 10.1, 18.3, 16.0, 1.5, 7.3, 15.2, 11.5, 15.3, 9.2, 5.9, 12.1, 3.4, 0.3, 5.3, 12.4, 1.0
+                },
+                53,
+                95,
+                120,
+                88);
+        assertThat(centre(days)).isCloseTo(7.774513372075747, within(1e-8));
+        assertThat(limits(days).lower()).isCloseTo(0.08743039882735047, within(1e-8));
+        assertThat(limits(days).upper()).isCloseTo(53.92141349305114, within(1e-8));
+        assertThat(days.beyond()).isEqualTo(days.points().subList(1, 4));
+        assertThat(days.latest().provisional()).as("18 kept").isTrue();
+
+        Chart cases = between(
+                ChartKind.G,
+                new double[] {12, 5, 0, 31, 8, 17, 3, 22, 9, 14, 1, 40, 6, 11, 27, 2, 19, 7, 4, 16, 10, 25},
+                88,
+                95,
+                130);
+        assertThat(centre(cases)).isCloseTo(13.136363636363637, within(1e-12));
+        assertThat(limits(cases).lower()).isZero();
+        assertThat(limits(cases).upper()).isEqualTo(90);
+        assertThat(cases.beyond()).isEqualTo(cases.points().subList(1, 3));
+        assertThat(cases.latest().provisional()).as("22 kept").isFalse();
     }
 
     /** NIST/SEMATECH e-Handbook of Statistical Methods 6.3.3.2, centre 0.2313 as 347 of 1500: limits 0.0524 and 0.4102 for 50. */

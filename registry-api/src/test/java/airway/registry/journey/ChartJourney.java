@@ -105,6 +105,7 @@ class ChartJourney extends ServedRegistry {
     void keepsWhatWasAskedWhenAPeriodCannotBeRead() {
         try (Browser browser = Browser.open(390, 844).as(request("/").build().uri(), session())) {
             browser.visit(at("/charts?chart=p"));
+            browser.driver().findElement(By.cssSelector(".ask summary")).click();
             browser.type("from", "May");
             browser.press(SHOW);
             browser.waitFor(By.cssSelector(".err"));
