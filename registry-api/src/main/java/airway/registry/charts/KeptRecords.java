@@ -196,7 +196,8 @@ final class KeptRecords {
 
         private List<Point> groups() {
             SortedMap<Integer, CountQuery.Group> groups = new TreeMap<>();
-            starts.forEach((number, at) -> groups.put(number, new CountQuery.Group(counts.get(number), at)));
+            starts.forEach((number, at) ->
+                    groups.put(number, new CountQuery.Group(counts.getOrDefault(number, Counted.NOTHING), at)));
             return points.groups(groups);
         }
 
