@@ -17,9 +17,9 @@ class TallyDatabaseTest {
         Sql.execute(logins.owner(), "alter table analysis.fact drop constraint fact_site_id_encounter_id_version_fkey");
         Sql.execute(
                 logins.owner(),
-                "insert into analysis.fact (site_id, encounter_id, version, started_at, day, month, nominal, fps, event_count, device_mode)"
+                "insert into analysis.fact (site_id, encounter_id, version, started_at, day, month, nominal, fps, event_count, device_mode, spo2_low)"
                         + " select 1, md5(i::text)::uuid, 1, '2026-03-05', '2026-03-05', make_date(2026, 1 + i % 12, 1), i % 50 = 0,"
-                        + " nullif(i % 4, 3) - 1, nullif(i % 7, 6) - 1, nullif(i % 5, 4) from generate_series(1, "
+                        + " nullif(i % 4, 3) - 1, nullif(i % 7, 6) - 1, nullif(i % 5, 4), 40 + i % 61 from generate_series(1, "
                         + ROWS + ") i");
         Sql.execute(logins.owner(), "select analysis.tally(10)");
 
@@ -46,5 +46,25 @@ class TallyDatabaseTest {
                         logins.owner(),
                         "select concat_ws(' ', coalesce(fps, -2), coalesce(device_mode, -1), coalesce(event_count, -2), count(*))"
                                 + " from analysis.fact group by fps, device_mode, event_count order by 1"));
+        assertThat(Sql.rows(
+                        logins.owner(),
+                        "select concat_ws(' ', m.month, f.answer, sum(bit_count(substring(f.records from m.first for m.times))))"
+                                + " from analysis.tally f join analysis.tally_month m using (block) where f.question = 'fps'"
+                                + " group by m.month, f.answer having sum(bit_count(substring(f.records from m.first for m.times))) > 0"
+                                + " order by 1"))
+                .as("the months, cut out")
+                .hasSize(12)
+                .isEqualTo(Sql.rows(
+                        logins.owner(),
+                        "select concat_ws(' ', extract(month from month), coalesce(fps, -2), count(*)) from analysis.fact"
+                                + " group by month, fps order by 1"));
+        assertThat(Sql.rows(
+                        logins.owner(),
+                        "select sum(get_byte(v.answers, 2 * place + 1)) from analysis.tally f"
+                                + " join analysis.tally_value v using (block)"
+                                + " cross join generate_series(0, length(f.records) - 1) place"
+                                + " where (f.question, f.answer, v.question) = ('fps', 1, 'spo2_low') and get_bit(f.records, place) = 1"))
+                .as("values stand at the places of their records")
+                .isEqualTo(Sql.rows(logins.owner(), "select sum(spo2_low) from analysis.fact where fps = 1"));
     }
 }
