@@ -170,11 +170,14 @@ final class Earlier {
                     rows.add(row(one.patient(), List.of(), group, one.severe() ? "yes" : "no"));
                 }
             });
-            return again.isEmpty()
-                    || Coarsening.demand(promise.k(), promise.linked()).holds(rows)
-                            && changed.entrySet().stream()
-                                    .allMatch(some -> !some.getKey().intersects(beside)
-                                            || some.getValue().size() >= promise.k());
+            if (again.isEmpty()) {
+                return true;
+            }
+            boolean changedEnough = changed.entrySet().stream()
+                    .allMatch(some ->
+                            !some.getKey().intersects(beside) || some.getValue().size() >= promise.k());
+            return changedEnough
+                    && Coarsening.demand(promise.k(), promise.linked()).holds(rows);
         }
 
         private static DisclosedRow row(String patient, List<String> told, int group, String sensitive) {

@@ -21,6 +21,7 @@ import java.time.LocalDateTime;
 import java.util.HexFormat;
 import java.util.LinkedHashMap;
 import java.util.Map;
+import java.util.Objects;
 import java.util.Set;
 import java.util.concurrent.ConcurrentHashMap;
 import java.util.zip.ZipEntry;
@@ -72,7 +73,7 @@ final class PackageFile {
 
     /** Copies a file to where there is none, wholly or not at all; takes away what a copy that was killed left there. */
     static void copy(Path file, Path out) throws IOException {
-        clear(out.toAbsolutePath().getParent(), BEGINNING + "*" + END);
+        clear(Objects.requireNonNull(out.toAbsolutePath().getParent()), BEGINNING + "*" + END);
         placed(out, into -> Files.copy(file, into));
     }
 
