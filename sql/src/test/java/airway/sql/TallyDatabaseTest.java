@@ -58,12 +58,13 @@ class TallyDatabaseTest {
                         logins.owner(),
                         "select concat_ws(' ', extract(month from month), coalesce(fps, -2), count(*)) from analysis.fact"
                                 + " group by month, fps order by 1"));
-        assertThat(Sql.rows(
-                        logins.owner(),
-                        "select sum(get_byte(v.answers, 2 * place + 1)) from analysis.tally f"
-                                + " join analysis.tally_value v using (block)"
-                                + " cross join generate_series(0, length(f.records) - 1) place"
-                                + " where (f.question, f.answer, v.question) = ('fps', 1, 'spo2_low') and get_bit(f.records, place) = 1"))
+        assertThat(
+                        Sql.rows(
+                                logins.owner(),
+                                "select sum(get_byte(v.answers, 2 * place + 1)) from analysis.tally f"
+                                        + " join analysis.tally_value v using (block)"
+                                        + " cross join generate_series(0, length(f.records) - 1) place"
+                                        + " where (f.question, f.answer, v.question) = ('fps', 1, 'spo2_low') and get_bit(f.records, place) = 1"))
                 .as("values stand at the places of their records")
                 .isEqualTo(Sql.rows(logins.owner(), "select sum(spo2_low) from analysis.fact where fps = 1"));
     }

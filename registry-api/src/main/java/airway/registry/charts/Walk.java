@@ -45,6 +45,8 @@ final class Walk {
     @FunctionalInterface
     interface Step {
         /**
+         * Takes one encounter.
+         *
          * @param month number of its month, for {@link Walk#month}
          * @param start microseconds since 1970; 0 where the order is of no account
          * @param answer what was measured: below 0 it does not count, and -1 is not known

@@ -19,7 +19,7 @@ import tools.jackson.databind.node.ObjectNode;
 /** How well the children of a package are hidden, and how that was found. The same rows give the same report. */
 record RiskReport(Coarsening coarsening, Generalisation found, RecognitionRisk risk, LinkageTrial trial) {
     /** Of the rules by which it is judged; goes up when they change. */
-    static final String RULES = "2";
+    static final String RULES = "3";
 
     static final String POPULATION =
             "No table of the population is known, so every group is taken to be as large outside as it"
