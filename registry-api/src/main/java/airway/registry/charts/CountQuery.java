@@ -78,10 +78,9 @@ final class CountQuery {
     SortedMap<YearMonth, Counted> bySpan(Grouping grouping) {
         SortedMap<YearMonth, Counted> spans = new TreeMap<>();
         if (ofValues()) {
-            Map<Integer, Pile> months = new HashMap<>();
-            walk().inAnyOrder((month, start, one, nominal) ->
-                    months.computeIfAbsent(month, first -> new Pile(measure)).add(one, nominal));
-            months.forEach(
+            Months months = new Months();
+            walk().inAnyOrder(months);
+            months.piles.forEach(
                     (month, pile) -> spans.merge(grouping.start(Walk.month(month)), pile.counted(), Counted::plus));
             return spans;
         }
@@ -91,6 +90,22 @@ final class CountQuery {
                 .groupBy(Tallies.MONTH)
                 .forEach(row -> add(spans, grouping, row));
         return spans;
+    }
+
+    /** A pile for each month; neighbours are mostly of one. */
+    private final class Months implements Walk.Step {
+        private final Map<Integer, Pile> piles = new HashMap<>();
+        private Pile pile = new Pile(measure);
+        private int month = -1;
+
+        @Override
+        public void at(int ofMonth, long start, short one, boolean nominal) {
+            if (ofMonth != month) {
+                month = ofMonth;
+                pile = piles.computeIfAbsent(month, first -> new Pile(measure));
+            }
+            pile.add(one, nominal);
+        }
     }
 
     private Walk walk() {

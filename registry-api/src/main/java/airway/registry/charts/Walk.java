@@ -105,7 +105,8 @@ final class Walk {
                         step.at(one.month, one.start, one.answer, one.nominal);
                     }
                     more = one.forward();
-                } while (more && (waiting.isEmpty() || Stretch.BY_START.compare(one, waiting.element()) < 0));
+                } while (more
+                        && (!ordered || waiting.isEmpty() || Stretch.BY_START.compare(one, waiting.element()) < 0));
                 if (more) {
                     waiting.add(one);
                 }
