@@ -308,9 +308,10 @@ final class ChartWords {
                         + (Double.isInfinite(far.upper()) ? " or more" : " to " + ratio(far.upper()))
                         + "; where several events come in one intubation it can be too narrow).";
             case SHIFT ->
-                "The values of the last phase lie " + distance(Math.abs(far.value())) + side
-                        + " those of the first (the middle of all differences; 95% interval " + distance(far.lower())
-                        + " to " + distance(far.upper()) + ").";
+                "The values of the last phase lie "
+                        + (far.value() == 0 ? "neither above nor below" : distance(Math.abs(far.value())) + side)
+                        + " those of the first (the middle of all differences; 95% interval "
+                        + distance(far.lower()).replace(" points", "") + " to " + distance(far.upper()) + ").";
         };
     }
 
