@@ -21,12 +21,15 @@ import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.security.MessageDigest;
+import java.time.LocalDateTime;
 import java.time.ZoneId;
 import java.util.ArrayList;
+import java.util.HashSet;
 import java.util.HexFormat;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
+import java.util.Set;
 import java.util.UUID;
 import java.util.regex.Matcher;
 import java.util.regex.Pattern;
@@ -292,6 +295,59 @@ class RequestWebTest extends ServedRegistry {
                         "fetched research_package");
         assertThat(OpenRegistry.rows(LOGINS, "select finding from audit.findings() where object = 'research_request'"))
                 .isEmpty();
+    }
+
+    /** Vector P19 of the rules of privacy: what people write near the records is nowhere in a package, and no clock either. */
+    @Test
+    void holdsNothingOfWhatWasWrittenNearTheRecords() throws IOException, InterruptedException {
+        // Nobody's: the telephone number and the address are kept free for fiction and for documents (Ofcom; RFC 5737).
+        List<String> canaries = List.of(
+                "Wren Abbotsley", "Zq 55512340", "wren@example.org", "020 7946 0123", "SN88-4471-WREN", "203.0.113.77");
+        String all = String.join(", ", canaries);
+        Answer setup = post("/api/v1/device-setups", """
+                {"site_id": "%s", "device_setup_id": "wren", "title": "%s"}""".formatted(unit.code(), all));
+        assertThat(setup.status()).as(setup.text()).isEqualTo(201);
+        Answer change = post("/api/v1/changes", """
+                {"site_id": "%s", "changed_on": "2025-03-04", "name": "Wren Abbotsley asks", "reason": "%s", "cuts_chart": "no"}""".formatted(unit.code(), all));
+        assertThat(change.status()).as(change.text()).isEqualTo(201);
+        children(20, 900);
+        String severe = children(23, 3);
+        Answer review = send(request("/api/v1/reviews/" + severe)
+                .header("Content-Type", "application/json")
+                .header("If-None-Match", "*")
+                .PUT(HttpRequest.BodyPublishers.ofString(
+                        "{\"contributed\": [\"equipment\"], \"learning_point\": \"" + all + "\", \"done\": \"no\"}")));
+        assertThat(review.status()).as(review.text()).isEqualTo(201);
+        Answer number = send(request("/api/v1/encounters/" + severe + "/hospital-number")
+                .header("Content-Type", "application/json")
+                .header("X-Forwarded-For", canaries.get(5))
+                .header("User-Agent", all)
+                .PUT(HttpRequest.BodyPublishers.ofString("{\"hospital_number\": \"" + canaries.get(1) + "\"}")));
+        assertThat(number.status()).as(number.text()).isEqualTo(200);
+
+        byte[] zip = fetched(linked(approved("")).path("href").asString());
+        Map<String, byte[]> parts = new LinkedHashMap<>(unzipped(zip));
+        parts.put("names and comments", zip);
+        assertThat(parts).hasSize(10);
+        for (Map.Entry<String, byte[]> part : parts.entrySet()) {
+            String told = part.getKey() + new String(part.getValue(), StandardCharsets.ISO_8859_1);
+            for (String canary : canaries) {
+                assertThat(told.replace(" ", "")).as(part.getKey()).doesNotContainIgnoringCase(canary.replace(" ", ""));
+            }
+            assertThat(told).as(part.getKey()).doesNotContain("127.0.0.1", unit.title());
+        }
+        assertThat(times(zip)).as("one time for all parts, which is none").hasSize(1);
+        assertThat(times(zip).iterator().next()).isBefore(LocalDateTime.of(1981, 1, 1, 0, 0));
+    }
+
+    private static Set<LocalDateTime> times(byte[] zip) throws IOException {
+        Set<LocalDateTime> times = new HashSet<>();
+        try (ZipInputStream in = new ZipInputStream(new ByteArrayInputStream(zip))) {
+            for (ZipEntry entry = in.getNextEntry(); entry != null; entry = in.getNextEntry()) {
+                times.add(entry.getTimeLocal());
+            }
+        }
+        return times;
     }
 
     private static JsonNode json(String text) {
