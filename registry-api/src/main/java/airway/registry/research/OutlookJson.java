@@ -5,7 +5,7 @@ import tools.jackson.databind.json.JsonMapper;
 import tools.jackson.databind.node.ArrayNode;
 import tools.jackson.databind.node.ObjectNode;
 
-/** Writes an outlook as JSON. Numbers of children are rounded to fives, so that none shows by a subtraction. */
+/** Writes an outlook as JSON. Numbers of children are rounded to fives, so that none shows by a subtraction; only the size of the smallest group is told as it is, since it is the risk. */
 final class OutlookJson {
     private static final JsonMapper JSON = new JsonMapper();
 
