@@ -114,7 +114,12 @@ record Chart(
 
         /** What the line of today would rest on. */
         Counted total() {
-            return since.points().stream().map(Point::counted).reduce(Counted.NOTHING, Counted::plus);
+            return judged(since.points());
+        }
+
+        /** The points of its period as they stand today, as a kind of chart plots them. */
+        List<Point> points(ChartKind kind) {
+            return KeptAverage.plotted(since.points(), kind);
         }
     }
 
@@ -173,10 +178,21 @@ record Chart(
 
     /** What was counted over the complete points of a phase: its limits and average rest on these. */
     Counted judged(Phase phase) {
-        return points(phase).stream()
-                .filter(Point::complete)
-                .map(Point::counted)
-                .reduce(Counted.NOTHING, Counted::plus);
+        return judged(points(phase));
+    }
+
+    /** What was counted over the complete ones of some points. */
+    static Counted judged(List<Point> points) {
+        return points.stream().filter(Point::complete).map(Point::counted).reduce(Counted.NOTHING, Counted::plus);
+    }
+
+    /** What the complete points of a phase tell together, with its 95 % interval; null where there is none. */
+    @Nullable
+    Estimate together(Phase phase) {
+        return request.kind()
+                .together(request.measure(), points(phase))
+                .toOptional()
+                .orElse(null);
     }
 
     /** The phase that runs now. */

@@ -327,8 +327,8 @@ class ChartDescription implements ApiPart {
         ObjectNode kept = properties.putObject("kept_average");
         kept.put(
                         "description",
-                        "The average that the unit keeps for this chart, as KeptAverage, with its centre and with since:"
-                                + " how many of its records were changed, added, or are gone, and n and centre were it"
+                        "The average that the unit keeps for this chart, as KeptAverage, with its centre, with value,"
+                                + " lower and upper of its points together, and with since: how many of its records were changed, added, or are gone, and n and centre were it"
                                 + " taken today; null where none is drawn.")
                 .putArray("type")
                 .add("object")

@@ -68,6 +68,12 @@ final class ChartJson {
         OptionalDouble then =
                 request.kind().centre(request.quantity(), kept.average().points(request.kind()));
         out.put("centre", then.isPresent() ? (Double) then.getAsDouble() : null);
+        estimate(
+                out,
+                request.kind()
+                        .together(request.measure(), kept.average().points(request.kind()))
+                        .toOptional()
+                        .orElse(null));
         ObjectNode since = out.putObject("since");
         since.put("changed", kept.since().changed());
         since.put("added", kept.since().added());
@@ -129,6 +135,7 @@ final class ChartJson {
         out.put("from", points.isEmpty() ? null : points.get(0).period());
         out.put("to", points.isEmpty() ? null : points.get(points.size() - 1).period());
         counted(out, chart.request().quantity(), chart.judged(phase));
+        estimate(out, chart.together(phase));
         judged(out, phase);
         out.put("kept", phase.kept());
     }

@@ -4,6 +4,8 @@ import airway.registry.charts.Chart.Point;
 import airway.registry.charts.Chart.Reach;
 import airway.registry.cohort.Measure;
 import airway.stats.Answer;
+import airway.stats.Confidence;
+import airway.stats.Estimate;
 import airway.stats.Proportion;
 import airway.stats.Rate;
 import airway.stats.Reason;
@@ -112,7 +114,7 @@ enum ChartKind {
         @Override
         Answer<Lines> judge(Quantity quantity, List<Point> points, Baseline baseline) {
             List<Proportion> all = proportions(points);
-            Proportion before = together(all.subList(0, baseline.last()));
+            Proportion before = sum(all.subList(0, baseline.last()));
             if (before.isEmpty()) {
                 return Answer.refused(Reason.NO_DATA, Shown.NOTHING.withPoints(values(points)));
             } else if (before.x() == 0 || before.failures() == 0) {
@@ -130,7 +132,7 @@ enum ChartKind {
         /** Its own points begin anew at the kept average: those of before are in it already. */
         @Override
         Answer<Lines> judgeBy(Quantity quantity, List<Point> kept, List<Point> points, int within) {
-            Proportion before = together(proportions(kept));
+            Proportion before = sum(proportions(kept));
             if (before.x() == 0 || before.failures() == 0) {
                 return Answer.refused(Reason.NO_VARIATION, Shown.NOTHING.withPoints(values(points)));
             }
@@ -153,12 +155,22 @@ enum ChartKind {
             return GChart.of(values(points), baseline, GChart.Kind.PROBABILITY)
                     .map(g -> Lines.of(g.chart(), Reach.NOT_ASKED));
         }
+
+        @Override
+        Answer<Estimate> together(Measure measure, List<Point> points) {
+            return GChart.centre(values(points), Confidence.DEFAULT);
+        }
     },
     /** Days between one event and the next. */
     T("Days between one and the next (t)") {
         @Override
         Answer<Lines> judge(Quantity quantity, List<Point> points, Baseline baseline) {
             return TChart.of(values(points), baseline).map(t -> Lines.of(t.chart(), Reach.NOT_ASKED));
+        }
+
+        @Override
+        Answer<Estimate> together(Measure measure, List<Point> points) {
+            return TChart.centre(values(points), Confidence.DEFAULT);
         }
     };
 
@@ -205,6 +217,14 @@ enum ChartKind {
                                 Shown.NOTHING
                                         .withEstimate(refused.shown().estimate())
                                         .withPoints(values(points))));
+    }
+
+    /**
+     * What the complete points tell together, with its 95 % interval: of groups all their cases, of what lies between two events the
+     * line that they set.
+     */
+    Answer<Estimate> together(Measure measure, List<Point> points) {
+        return Quantity.of(measure).estimate(Chart.judged(points));
     }
 
     /** The line that complete points stand about, or none. */
@@ -306,7 +326,7 @@ enum ChartKind {
         return new Reach(0, 0, chart.lowerUnreachable().size(), chart.casesToReachLower());
     }
 
-    private static Proportion together(List<Proportion> all) {
+    private static Proportion sum(List<Proportion> all) {
         return all.stream()
                 .reduce(new Proportion(0, 0), (one, two) -> new Proportion(one.x() + two.x(), one.n() + two.n()));
     }

@@ -181,16 +181,18 @@ final class ChartWords {
         if (centre == null || judged.n() == 0) {
             return null;
         }
-        Estimate estimate = together.interval(judged);
-        String interval = estimate == null
-                ? "too few for an interval"
-                : "95% interval " + together.interval(estimate, judged.n());
+        Estimate estimate = chart.together(phase);
+        String interval = within(estimate, judged);
         String stretch = chart.phases().size() == 1 && !phase.kept()
                 ? "The " + line() + " is that of the complete points: "
                 : stretch(phase) + ": the " + line() + " is ";
         if (!kind.grouped()) {
             return stretch + amount(centre) + unit() + " from one to the next"
-                    + (phase.kept() ? ", kept from before." : ".");
+                    + (!phase.kept()
+                            ? "; " + interval + "."
+                            : ", kept from before; recorded in this time "
+                                    + (estimate == null ? stretches(judged) : amount(estimate.value()) + unit())
+                                    + ", " + interval + ".");
         } else if (phase.kept() && kind != ChartKind.RUN) {
             return stretch + quantity.of(centre, basis()) + ", kept from before; recorded in this time "
                     + quantity.count(judged) + ", " + interval + ".";
@@ -199,6 +201,17 @@ final class ChartWords {
                     + quantity.count(judged) + ", " + interval + ".";
         }
         return stretch + quantity.count(judged) + "; " + interval + ".";
+    }
+
+    /** The interval of what was counted, in words. */
+    private String within(@Nullable Estimate estimate, Counted counted) {
+        if (estimate == null) {
+            return "too few for an interval";
+        }
+        return "95% interval "
+                + (kind.grouped()
+                        ? together.interval(estimate, counted.n())
+                        : amount(estimate.lower()) + " to " + amount(estimate.upper()));
     }
 
     /** How many intubations the line of a phase rests on. */
@@ -229,7 +242,7 @@ final class ChartWords {
         String line = then.isPresent() ? " of " + line(then.getAsDouble(), average.total()) : "";
         return "The " + line() + line + " was kept on "
                 + DAY.format(average.writtenAt().atZone(average.site().zone())) + ", from " + average.period() + " ("
-                + over(average.total()) + "): \u201c" + average.reason() + "\u201d " + since(kept);
+                + over(average.points(kind)) + "): \u201c" + average.reason() + "\u201d " + since(kept);
     }
 
     private String since(Chart.Kept kept) {
@@ -243,7 +256,8 @@ final class ChartWords {
                 + " withdrawn or moved elsewhere; "
                 + (today == null
                         ? "today nothing could be taken."
-                        : "taken today it would be " + line(today, kept.total()) + " (" + over(kept.total()) + ").")
+                        : "taken today it would be " + line(today, kept.total()) + " (" + over(kept.points(kind))
+                                + ").")
                 + " The line stays until somebody keeps it anew.";
     }
 
@@ -251,10 +265,20 @@ final class ChartWords {
         return kind.grouped() ? quantity.of(centre, total.n()) : amount(centre) + unit();
     }
 
-    /** What a line rests on: "60 intubations", "14 stretches over 320 intubations". */
-    private String over(Counted total) {
-        return (kind.grouped() ? "" : total.x() + (total.x() == 1 ? " stretch over " : " stretches over "))
-                + cases.of(total.n());
+    /**
+     * What a line rests on: "all together 28 of 43 (65%), 95% interval 50% to 78%", "14 stretches over 320 intubations, 95% interval 12
+     * to 40".
+     */
+    private String over(List<Point> points) {
+        Counted total = Chart.judged(points);
+        Estimate estimate =
+                kind.together(chart.request().measure(), points).toOptional().orElse(null);
+        return (kind.grouped() ? "all together " + together.count(total) : stretches(total)) + ", "
+                + within(estimate, total);
+    }
+
+    private String stretches(Counted total) {
+        return total.x() + (total.x() == 1 ? " stretch over " : " stretches over ") + cases.of(total.n());
     }
 
     /** A point as the beginning or the end of a stretch of points: "Mar 2025", "intubation 26 to 50". */

@@ -62,7 +62,9 @@ class KeptAveragePagesWebTest extends ServedRegistry {
                         .status())
                 .isEqualTo(303);
         assertThat(page("/charts?"))
-                .contains("The average of 50% was kept on ", "from Jan 2025 to Oct 2025 (10 intubations)")
+                .contains(
+                        "The average of 50% was kept on ",
+                        "from Jan 2025 to Oct 2025 (all together 5 of 10 (50%), 95% interval 24% to 76%)")
                 .contains("The year before &lt;the&gt; checklist")
                 .contains("None of these records was changed, added or withdrawn since.")
                 .contains("Keep it anew, or withdraw it");

@@ -130,9 +130,11 @@ class KeptAverageWebTest extends ServedRegistry {
         assertThat(since.path("n").asInt()).isEqualTo(60);
         assertThat(since.path("centre").asDouble()).isCloseTo(31 / 60.0, within(1e-12));
         assertThat(page("chart=p"))
-                .contains("was kept on ", "from Jan 2025 to Dec 2025 (60 intubations)")
+                .contains(
+                        "was kept on ",
+                        "from Jan 2025 to Dec 2025 (all together 30 of 60 (50%), 95% interval 38% to 62%)")
                 .contains("Since then 1 of these records was changed, 1 added, and 1 withdrawn or moved elsewhere")
-                .contains("taken today it would be 52% (60 intubations)");
+                .contains("taken today it would be 52% (all together 31 of 60 (52%), 95% interval 39% to 64%)");
         assertThat(chart("chart=p&average=each").at("/phases/0/centre").asDouble())
                 .as("another one can be asked for")
                 .isNotEqualTo(0.5);
@@ -191,7 +193,15 @@ class KeptAverageWebTest extends ServedRegistry {
                     .as(asked)
                     .isZero();
         }
-        assertThat(chart("chart=g").at("/phases/0/centre").asDouble()).isCloseTo(27 / 29.0, within(1e-12));
+        JsonNode kept = chart("chart=g");
+        assertThat(kept.at("/phases/0/centre").asDouble()).isCloseTo(27 / 29.0, within(1e-12));
+        // R 4.2.2: (1 - p)/p of uniroot over pnbinom(26, 29, p, lower.tail = FALSE) - 0.025, and over pnbinom(27, 29,
+        // p) - 0.025.
+        for (String told : List.of("/phases/0", "/kept_average")) {
+            assertThat(kept.at(told + "/value").asDouble()).as(told).isCloseTo(27 / 29.0, within(1e-12));
+            assertThat(kept.at(told + "/lower").asDouble()).as(told).isCloseTo(0.546877032999, within(1e-9));
+            assertThat(kept.at(told + "/upper").asDouble()).as(told).isCloseTo(1.62939376847, within(1e-9));
+        }
 
         // A success is gone, and a failure comes late: 30 stretches with 26 successes, and other groups.
         double days = chart("chart=t").at("/phases/0/centre").asDouble();
@@ -213,9 +223,10 @@ class KeptAverageWebTest extends ServedRegistry {
         assertThat(page("chart=g"))
                 .contains(
                         "The average of 0.9 intubations was kept on ",
-                        "from Jan 2025 to Dec 2025 (29 stretches over 56")
-                .contains("taken today it would be 0.9 intubations (30 stretches over 56 intubations)")
-                .contains("0.9 intubations from one to the next, kept from before.");
+                        "from Jan 2025 to Dec 2025 (29 stretches over 56 intubations, 95% interval 0.5 to 1.6)")
+                .contains(
+                        "taken today it would be 0.9 intubations (30 stretches over 56 intubations, 95% interval 0.5 to")
+                .contains("0.9 intubations from one to the next, kept from before; recorded in this time ");
     }
 
     @Test

@@ -1,10 +1,15 @@
 package airway.stats.chart;
 
 import airway.stats.Answer;
+import airway.stats.Confidence;
+import airway.stats.Estimate;
 import airway.stats.Interval;
 import airway.stats.Reason;
 import airway.stats.Sample;
 import airway.stats.Series;
+import airway.stats.Shown;
+import airway.stats.numeric.BetaLaw;
+import java.util.Arrays;
 
 /**
  * Chart of the number of cases between rare events: a high point is good news.
@@ -77,5 +82,35 @@ public record GChart(ControlChart chart, double median) {
         double median =
                 Sample.of(gaps.presentIn(baseline.first(), baseline.last())).median();
         return Answer.ok(new GChart(chart, median), chart.cautions(new Interval(0, Double.POSITIVE_INFINITY)));
+    }
+
+    /**
+     * The mean number of cases between events, with the limits between which the number of cases that m events took has at least α/2
+     * on either side: (1 - p)/p for p the 1 - α/2 quantile of a beta distribution with parameters m and s, and the α/2 quantile of
+     * one with m and s + 1, s cases lying between m events. These are the exact limits of a proportion (Clopper CJ, Pearson ES 1934,
+     * Biometrika 26:404-413, doi:10.1093/biomet/26.4.404; from memory) where the number of events was fixed beforehand and not that
+     * of cases. Equal to solving {@code pnbinom} of R for its probability.
+     *
+     * <p>No gaps: {@link Reason#NO_DATA}. No case between any events: the lower limit is 0.
+     *
+     * @param gaps cases between one event and the next, whole numbers of 0 or more; events come with one probability, whatever was
+     *     before
+     * @param confidence level, two-sided
+     * @throws IllegalArgumentException if a number is negative or not whole
+     */
+    public static Answer<Estimate> centre(Series gaps, Confidence confidence) {
+        Counts.check(gaps);
+        double[] all = gaps.present();
+        if (all.length == 0) {
+            return Answer.refused(Reason.NO_DATA, Shown.NOTHING.withN(0));
+        }
+        double between = Arrays.stream(all).sum();
+        double lower = between == 0 ? 0 : odds(BetaLaw.quantile(1 - confidence.tail(), all.length, between));
+        double upper = odds(BetaLaw.quantile(confidence.tail(), all.length, between + 1));
+        return Answer.ok(Estimate.of(between / all.length, lower, upper));
+    }
+
+    private static double odds(double p) {
+        return (1 - p) / p;
     }
 }

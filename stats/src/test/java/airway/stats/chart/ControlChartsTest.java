@@ -7,8 +7,11 @@ import static org.assertj.core.api.Assertions.within;
 import airway.stats.Answer;
 import airway.stats.Answer.Refused;
 import airway.stats.Caution;
+import airway.stats.Confidence;
+import airway.stats.Estimate;
 import airway.stats.Interval;
 import airway.stats.Proportion;
+import airway.stats.RandomInputs;
 import airway.stats.Rate;
 import airway.stats.Reason;
 import airway.stats.Sample;
@@ -20,6 +23,7 @@ import java.util.List;
 import java.util.Set;
 import java.util.stream.DoubleStream;
 import java.util.stream.IntStream;
+import org.apache.commons.math3.special.Gamma;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.CsvSource;
@@ -329,6 +333,108 @@ class ControlChartsTest {
         assertThat(reason(GChart.of(Series.of(), Baseline.all(0), kind))).isEqualTo(Reason.NO_DATA);
         assertThat(reason(GChart.of(Series.withGaps(Collections.nCopies(12, 0.0)), Baseline.all(12), kind)))
                 .isEqualTo(Reason.ZERO_WIDTH_LIMITS);
+    }
+
+    /**
+     * R 4.2.2, for the cases s between m events: {@code uniroot(function(p) pnbinom(s, m, p) - a, ...)} and
+     * {@code uniroot(function(p) pnbinom(s - 1, m, p, lower.tail = FALSE) - a, ...)}, a half of what the level leaves; (1 - p)/p of both.
+     */
+    @ParameterizedTest
+    @CsvSource({
+        "3 0 12 7 25 1 9 4 18 2, 0.95, 8.1, 4.51389583984989, 17.52849517162054",
+        "0 0 0 0, 0.95, 0, 0, 1.51486685936587",
+        "40, 0.9, 40, 12.8585685533541, 798.8248598498320",
+        "83 2 151 47 9 210 33 5 120 64 18 77, 0.95, 68.25, 41.3920522518916, 132.6317186091335"
+    })
+    void setsTheAverageOfCasesBetweenEventsBetweenExactLimits(
+            String gaps, double level, double mean, double lower, double upper) {
+        Estimate centre =
+                GChart.centre(Series.of(numbers(gaps)), new Confidence(level)).orElseThrow();
+        assertThat(centre.value()).isCloseTo(mean, within(1e-12));
+        assertThat(centre.lower()).isCloseTo(lower, within(1e-8 * (1 + lower)));
+        assertThat(centre.upper()).isCloseTo(upper, within(1e-8 * upper));
+    }
+
+    /** R 4.2.2: {@code r <- t.test(t^(1/3.6), conf.level = level); pmax(0, c(r$estimate, r$conf.int))^3.6}. */
+    @ParameterizedTest
+    @CsvSource({
+        "2.5 11 0.25 34 7.75 19 3 52.5 8 14, 0.95, 9.77319888201981, 3.33696228252354, 22.33414431601488",
+        "1 100, 0.9, 19.9579608451456, 0, 4721.5466550322108"
+    })
+    void setsTheCentreOfTimesBetweenEventsBetweenLimitsOfTheirPower(
+            String times, double level, double value, double lower, double upper) {
+        Estimate centre =
+                TChart.centre(Series.of(numbers(times)), new Confidence(level)).orElseThrow();
+        assertThat(centre.value()).isCloseTo(value, within(1e-9 * value));
+        assertThat(centre.lower()).isCloseTo(lower, within(1e-9 * (1 + lower)));
+        assertThat(centre.upper()).isCloseTo(upper, within(1e-8 * upper));
+    }
+
+    @Test
+    void givesTheLineOfTheChartAsItsCentre() {
+        Series gaps = Series.of(3, 0, 12, 7, 25, 1, 9, 4, 18, 2);
+        assertThat(GChart.centre(gaps, Confidence.DEFAULT).orElseThrow().value())
+                .isEqualTo(GChart.of(gaps, Baseline.all(10), GChart.Kind.PROBABILITY)
+                        .orElseThrow()
+                        .chart()
+                        .centre());
+        assertThat(TChart.centre(gaps, Confidence.DEFAULT).orElseThrow().value())
+                .isCloseTo(
+                        TChart.of(gaps, Baseline.all(10)).orElseThrow().chart().centre(), within(1e-12));
+    }
+
+    /** Events at random: the centre is that of the law, Γ(1 + 1/3.6)^3.6 of the mean. */
+    @Test
+    void holdsTheCentreOfTimesAtRandomAsOftenAsItSays() {
+        double centre = Math.pow(Gamma.gamma(1 + 1 / 3.6), 3.6);
+        long held = RandomInputs.draws(
+                        4_000,
+                        random -> DoubleStream.generate(() -> -Math.log1p(-random.nextDouble()))
+                                .limit(10)
+                                .toArray())
+                .filter(times -> {
+                    Estimate estimate =
+                            TChart.centre(Series.of(times), Confidence.DEFAULT).orElseThrow();
+                    return estimate.lower() <= centre && centre <= estimate.upper();
+                })
+                .count();
+        assertThat(held / 4_000.0).isBetween(0.935, 0.965);
+    }
+
+    /** Cases between events of one probability: exact limits hold at least as often as they say. */
+    @Test
+    void holdsTheAverageOfCasesBetweenEventsAtLeastAsOftenAsItSays() {
+        double p = 0.08;
+        long held = RandomInputs.draws(
+                        4_000,
+                        random -> DoubleStream.generate(
+                                        () -> Math.floor(Math.log1p(-random.nextDouble()) / Math.log1p(-p)))
+                                .limit(10)
+                                .toArray())
+                .filter(gaps -> {
+                    Estimate estimate =
+                            GChart.centre(Series.of(gaps), Confidence.DEFAULT).orElseThrow();
+                    return estimate.lower() <= (1 - p) / p && (1 - p) / p <= estimate.upper();
+                })
+                .count();
+        assertThat(held / 4_000.0).isBetween(0.94, 0.98);
+    }
+
+    @Test
+    void refusesACentreOfNothingAndOfOneTime() {
+        assertThat(reason(GChart.centre(Series.of(), Confidence.DEFAULT))).isEqualTo(Reason.NO_DATA);
+        assertThat(reason(TChart.centre(Series.of(), Confidence.DEFAULT))).isEqualTo(Reason.NO_DATA);
+        assertThat(reason(TChart.centre(Series.of(3, -1), Confidence.DEFAULT))).isEqualTo(Reason.INVALID_INPUT);
+        assertThat(TChart.centre(Series.of(7), Confidence.DEFAULT)).satisfies(one -> {
+            Refused<Estimate> refused = (Refused<Estimate>) one;
+            assertThat(refused.reason()).isEqualTo(Reason.TOO_FEW_OBSERVATIONS);
+            assertThat(refused.shown().estimate().orElseThrow()).isCloseTo(7, within(1e-12));
+        });
+        assertThatIllegalArgumentException().isThrownBy(() -> GChart.centre(Series.of(0.5), Confidence.DEFAULT));
+    }
+
+    private static double[] numbers(String spaced) {
+        return Arrays.stream(spaced.split(" ")).mapToDouble(Double::parseDouble).toArray();
     }
 
     @Test
