@@ -259,7 +259,7 @@ create view analysis.fact_anew with (security_invoker = true) as
     v.site_id,
     v.encounter_id,
     v.version,
-    v.encounter_start as started_at,
+    date_trunc('second', v.encounter_start) as started_at,
     (v.encounter_start at time zone z.zone)::date as day,
     date_trunc('month', v.encounter_start at time zone z.zone)::date as month,
     coalesce(v.encounter_start_precision = 'nominal', false) as nominal,

@@ -185,7 +185,7 @@ final class ChartSpeed {
         columns.put("site_id", units.get(0).no() + " + floor(" + UNITS + " * power(random(), 1.5))");
         columns.put("encounter_id", "lpad(to_hex(i), 32, '0')::uuid");
         columns.put("version", "1");
-        columns.put("started_at", "at");
+        columns.put("started_at", "date_trunc('second', at)");
         columns.put("day", "at::date");
         columns.put("month", "date_trunc('month', at)::date");
         columns.put("nominal", "random() < 0.01");

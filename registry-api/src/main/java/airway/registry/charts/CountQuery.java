@@ -34,7 +34,6 @@ import java.util.Objects;
 import java.util.SortedMap;
 import java.util.TreeMap;
 import java.util.UUID;
-import java.util.function.Function;
 import java.util.stream.Stream;
 import org.jooq.Condition;
 import org.jooq.DSLContext;
@@ -99,7 +98,7 @@ final class CountQuery {
         private int month = -1;
 
         @Override
-        public void at(int ofMonth, long start, short one, boolean nominal) {
+        public void at(int ofMonth, int start, short one, boolean nominal) {
             if (ofMonth != month) {
                 month = ofMonth;
                 pile = piles.computeIfAbsent(month, first -> new Pile(measure));
@@ -118,7 +117,7 @@ final class CountQuery {
 
     /** Months are grouped in SQL, and spans made of them here: a span worked out for every row takes longer than the counting. */
     private void add(SortedMap<YearMonth, Counted> spans, Grouping grouping, Record row) {
-        spans.merge(grouping.start(YearMonth.from(row.get(Tallies.MONTH))), counted(row), Counted::plus);
+        spans.merge(grouping.start(Walk.month(row.get(Tallies.MONTH))), counted(row), Counted::plus);
     }
 
     /**
@@ -247,8 +246,8 @@ final class CountQuery {
         if (strata.isEmpty()) {
             return List.of();
         }
-        Field<BigDecimal> earlier = sum(Tallies.TIMES).filterWhere(Tallies.MONTH.lt(before.atDay(1)));
-        Field<BigDecimal> later = sum(Tallies.TIMES).filterWhere(Tallies.MONTH.ge(from.atDay(1)));
+        Field<BigDecimal> earlier = sum(Tallies.N).filterWhere(Tallies.MONTH.lt(Walk.number(before)));
+        Field<BigDecimal> later = sum(Tallies.N).filterWhere(Tallies.MONTH.ge(Walk.number(from)));
         var rows = dsl.select(
                         Tallies.QUESTION,
                         CODE_OF_ROW,
@@ -257,7 +256,7 @@ final class CountQuery {
                 .from(rows(strata))
                 .leftJoin(CODE)
                 .on(CODE.VARIABLE.eq(Tallies.QUESTION), CODE.NO.eq(Tallies.CODE_NO))
-                .where(Tallies.ANSWER.ge((short) 0))
+                .where(Tallies.N.gt(0))
                 .groupBy(Tallies.QUESTION, CODE_OF_ROW)
                 .fetchGroups(Tallies.QUESTION);
         List<CaseMix.Share> shares = new ArrayList<>();
@@ -537,39 +536,42 @@ final class CountQuery {
     /** The numbers of a group of fact rows. */
     private SelectField<?>[] counts(Field<Short> answer) {
         return numbers(
-                answer,
                 switch (measure.shape()) {
                     case PROPORTION, BETWEEN -> count().filterWhere(answer.eq((short) 1));
                     case RATE -> sum(answer).filterWhere(answer.ge((short) 0));
                     case VALUE -> inline(0);
                 },
                 ofValues() ? answer : NO_VALUE,
-                which -> count().filterWhere(which),
+                count().filterWhere(answer.ge((short) 0)),
+                count().filterWhere(answer.isNull().or(answer.lt((short) 0))),
+                count().filterWhere(answer.eq((short) -1)),
                 count().filterWhere(field(name("nominal"), Boolean.class)));
     }
 
     /** The numbers of a group of rows that stand for several encounters each. */
-    private SelectField<?>[] tallied() {
+    private static SelectField<?>[] tallied() {
         return numbers(
-                Tallies.ANSWER,
-                sum(Tallies.ANSWER.times(Tallies.TIMES)).filterWhere(Tallies.ANSWER.gt((short) 0)),
+                sum(Tallies.X),
                 NO_VALUE,
-                which -> sum(Tallies.TIMES).filterWhere(which),
+                sum(Tallies.N),
+                sum(Tallies.LEFT_OUT),
+                sum(Tallies.UNKNOWN),
                 sum(Tallies.NOMINAL));
     }
 
-    private SelectField<?>[] numbers(
-            Field<Short> answer,
+    private static SelectField<?>[] numbers(
             Field<? extends Number> x,
             Field<Short> value,
-            Function<Condition, Field<? extends Number>> howMany,
+            Field<? extends Number> n,
+            Field<? extends Number> leftOut,
+            Field<? extends Number> unknown,
             Field<? extends Number> nominal) {
         return new SelectField<?>[] {
             orZero(x).as("x"),
             value.as("value"),
-            orZero(howMany.apply(answer.ge((short) 0))).as("n"),
-            orZero(howMany.apply(answer.isNull().or(answer.lt((short) 0)))).as("left_out"),
-            orZero(howMany.apply(answer.eq((short) -1))).as("unknown"),
+            orZero(n).as("n"),
+            orZero(leftOut).as("left_out"),
+            orZero(unknown).as("unknown"),
             orZero(nominal).as("nominal")
         };
     }

@@ -8,7 +8,6 @@ import static org.jooq.impl.DSL.arrayAgg;
 import static org.jooq.impl.DSL.coalesce;
 import static org.jooq.impl.DSL.field;
 import static org.jooq.impl.DSL.inline;
-import static org.jooq.impl.DSL.least;
 import static org.jooq.impl.DSL.name;
 import static org.jooq.impl.DSL.noCondition;
 
@@ -22,9 +21,12 @@ import airway.sql.generated.analysis.tables.TallyTable;
 import airway.sql.generated.analysis.tables.TallyValueTable;
 import java.time.LocalDate;
 import java.util.ArrayList;
+import java.util.EnumSet;
 import java.util.List;
+import java.util.Locale;
 import java.util.Objects;
 import org.jooq.Condition;
+import org.jooq.DatePart;
 import org.jooq.Field;
 import org.jooq.Record;
 import org.jooq.ResultQuery;
@@ -35,7 +37,7 @@ import org.jooq.Table;
 import org.jooq.impl.DSL;
 
 /**
- * The encounters of a cohort, told apart by unit, month and answer, from bits that are kept, one for each record: an answer that is
+ * The encounters of a cohort, counted by unit and month, from bits that are kept, one for each record: an answer that is
  * asked for is an "and". Years that changed since are read record by record in the same statement, so no number is old, and the
  * work grows with the months and hardly with the records. For {@link Walk} the same in whole years, to go along record by record.
  */
@@ -46,8 +48,13 @@ final class Tallies {
     /** Empty in what is measured. */
     private static final int DOES_NOT_COUNT = -2;
 
+    /** Not known in what is measured. */
+    private static final int NOT_KNOWN = -1;
+
     /** The order of encounters: by their start, and those of one moment by their keys. */
     static final List<SortField<?>> ORDER = List.of(FACT.STARTED_AT.asc(), FACT.SITE_ID.asc(), FACT.ENCOUNTER_ID.asc());
+
+    private static final Field<String> NONE = field("null::bit varying", String.class);
 
     private static final int ROWS_AT_A_TIME = 10_000;
 
@@ -62,8 +69,8 @@ final class Tallies {
     /** The unit. */
     static final Field<Short> SITE_ID = field(name("rows", "site_id"), Short.class);
 
-    /** First day of the month. */
-    static final Field<LocalDate> MONTH = field(name("rows", "month"), LocalDate.class);
+    /** Number of the month, for {@link Walk#month}. */
+    static final Field<Integer> MONTH = field(name("rows", "month"), Integer.class);
 
     /** Name of the question that tells rows apart; empty where none does. */
     static final Field<String> QUESTION = field(name("rows", "question"), String.class);
@@ -71,14 +78,26 @@ final class Tallies {
     /** Number of the code that was answered to it, or null. */
     static final Field<Short> CODE_NO = field(name("rows", "code_no"), Short.class);
 
-    /** What was measured: below 0 it does not count, and -1 is not known. */
-    static final Field<Short> ANSWER = field(name("rows", "answer"), Short.class);
+    /** What was measured, summed up over those that count; of what has many values 0. */
+    static final Field<Integer> X = field(name("rows", "x"), Integer.class);
 
-    /** How many encounters. */
-    static final Field<Integer> TIMES = field(name("rows", "times"), Integer.class);
+    /** How many encounters count. */
+    static final Field<Integer> N = field(name("rows", "n"), Integer.class);
 
-    /** Of these, the ones whose date was made up for order only. */
+    /** How many do not. */
+    static final Field<Integer> LEFT_OUT = field(name("rows", "left_out"), Integer.class);
+
+    /** Of these, the ones of which it is not known what was measured. */
+    static final Field<Integer> UNKNOWN = field(name("rows", "unknown"), Integer.class);
+
+    /** Of all of them, the ones whose date was made up for order only. */
     static final Field<Integer> NOMINAL = field(name("rows", "nominal"), Integer.class);
+
+    /** So many times is each encounter counted that gave an answer. */
+    private static final Field<Integer> WEIGHT = field(name("weight"), Integer.class);
+
+    /** Of a record by itself what was measured: below 0 it does not count, and -1 is not known. */
+    static final Field<Short> ANSWER = field(name("answer"), Short.class);
 
     /** The year of a block. */
     static final Field<Short> YEAR = field(name("year"), Short.class);
@@ -104,91 +123,175 @@ final class Tallies {
     /** The bits of each of them, one behind the other. */
     static final Field<byte[]> BITS_OF_CODES = field(name("bits_of_codes"), byte[].class);
 
-    /** Eight bytes for each encounter: its start in microseconds since 1970; null where the order is not asked for. */
+    /** Four bytes for each encounter: its start in seconds since 2000; null where the order is not asked for. */
     static final Field<byte[]> STARTS = field(name("starts"), byte[].class);
 
     private Tallies() {}
 
     /**
-     * The rows, with the columns of this class; several may be alike in all but their numbers. Of what has many values only whether
-     * there is one: 0.
+     * The rows, with the columns of this class; several may be alike in all but their numbers.
      *
      * @param outcome the column of what is measured
      * @param splits questions whose answers tell rows apart: every encounter is there once for each; empty for none
      */
     static Table<?> of(Measure measure, Cohort cohort, Field<Short> outcome, List<Stratum> splits) {
-        Field<Short> answer = orDoesNotCount(outcome);
-        return kept(cohort, outcome, splits)
-                .unionAll(records(
-                        cohort,
-                        measure.shape() == Measure.Shape.VALUE ? least(answer, inline((short) 0)) : answer,
-                        splits))
-                .asTable("rows");
+        Select<Record> rows = months(cohort, each(cohort, outcome, splits));
+        if (measure.shape() == Measure.Shape.RATE) {
+            rows = rows.unionAll(months(cohort, several(cohort, outcome, splits)));
+        }
+        return rows.unionAll(records(measure, cohort, outcome, splits)).asTable("rows");
+    }
+
+    /** Bits of a block: the encounters that gave an answer. */
+    private enum Part {
+        ONCE(1),
+        NEVER(0),
+        NOT_KNOWN(Tallies.NOT_KNOWN),
+        NOT_COUNTED(DOES_NOT_COUNT),
+        MADE_UP(1);
+
+        private final int answer;
+
+        Part(int answer) {
+            this.answer = answer;
+        }
+
+        String question(Field<Short> outcome) {
+            return (this == MADE_UP ? FACT.NOMINAL : outcome).getName();
+        }
+
+        String title() {
+            return name().toLowerCase(Locale.ROOT);
+        }
+
+        Field<String> bits() {
+            return field(DSL.name("asked_for", title()), String.class);
+        }
+
+        Field<Integer> times() {
+            return field(DSL.name("months", title()), Integer.class);
+        }
     }
 
     /**
-     * From the bits: of the records behind each answer those that are in every question that is asked, month by month. The bits of an
-     * answer are put together once ({@code offset 0}), not for each of its months.
+     * Blocks, and the bits of those who are in every question that is asked.
+     *
+     * @param labels block, question and code of what tells rows apart
+     * @param bits one for each question
      */
-    private static Select<Record> kept(Cohort cohort, Field<Short> outcome, List<Stratum> splits) {
-        List<Field<String>> bits = new ArrayList<>(List.of(GIVEN.RECORDS));
-        Table<?> from = joinAsked(GIVEN, GIVEN.BLOCK, cohort, bits);
-        if (!splits.isEmpty()) {
-            from = from.join(SPLIT)
-                    .on(
-                            SPLIT.BLOCK.eq(GIVEN.BLOCK),
-                            SPLIT.QUESTION.in(splits.stream()
-                                    .map(stratum -> inline(stratum.variable()))
-                                    .toList()),
-                            within(cohort, SPLIT.SITE_ID, SPLIT.YEAR));
-            bits.add(SPLIT.RECORDS);
+    private record Needed(Table<?> blocks, Field<Long> block, List<Field<?>> labels, List<Field<String>> bits) {
+        static Needed of(Cohort cohort, List<Stratum> splits) {
+            Table<?> blocks = DSL.selectDistinct(OF_MONTH.BLOCK)
+                    .from(OF_MONTH)
+                    .where(within(cohort, OF_MONTH.SITE_ID, OF_MONTH.YEAR), notDue(OF_MONTH.SITE_ID, OF_MONTH.YEAR))
+                    .asTable("blocks");
+            Field<Long> block = Tallies.of("blocks", OF_MONTH.BLOCK);
+            List<Field<String>> bits = new ArrayList<>();
+            Table<?> from = joinAsked(blocks, block, cohort, bits);
+            Field<String> question = inline("");
+            Field<Integer> code = inline((Integer) null);
+            if (!splits.isEmpty()) {
+                from = from.join(SPLIT)
+                        .on(
+                                SPLIT.BLOCK.eq(block),
+                                SPLIT.QUESTION.in(splits.stream()
+                                        .map(stratum -> inline(stratum.variable()))
+                                        .toList()),
+                                within(cohort, SPLIT.SITE_ID, SPLIT.YEAR));
+                bits.add(SPLIT.RECORDS);
+                question = SPLIT.QUESTION;
+                code = DSL.nullif(SPLIT.ANSWER, inline(NOT_ANSWERED));
+            }
+            return new Needed(
+                    from,
+                    block,
+                    List.of(block, question.as(QUESTION), code.cast(Short.class).as(CODE_NO)),
+                    bits);
         }
-        Field<String> records = all(bits);
-        Table<?> whole = DSL.select(List.of(
-                        GIVEN.BLOCK,
-                        GIVEN.SITE_ID,
-                        GIVEN.ANSWER,
-                        (splits.isEmpty() ? inline("") : SPLIT.QUESTION).as(QUESTION),
-                        (splits.isEmpty() ? inline((Integer) null) : DSL.nullif(SPLIT.ANSWER, inline(NOT_ANSWERED)))
-                                .cast(Short.class)
-                                .as(CODE_NO),
-                        records.as("records"),
-                        both(records, ORDER_ONLY.RECORDS).as("made_up")))
-                .from(joinOrderOnly(from, GIVEN.BLOCK, cohort))
-                .where(
-                        GIVEN.QUESTION.eq(inline(outcome.getName())),
-                        within(cohort, GIVEN.SITE_ID, GIVEN.YEAR),
-                        notDue(GIVEN.SITE_ID, GIVEN.YEAR))
-                .offset(inline(0))
-                .asTable("whole");
-        Field<LocalDate> month = field("make_date({0}, {1}, 1)", LocalDate.class, OF_MONTH.YEAR, OF_MONTH.MONTH);
-        Field<Integer> times = times(ofMonth(field(name("whole", "records"), String.class)));
-        return DSL.select(List.of(
-                        field(name("whole", GIVEN.SITE_ID.getName())),
-                        month.as(MONTH),
-                        field(name("whole", QUESTION.getName())),
-                        field(name("whole", CODE_NO.getName())),
-                        field(name("whole", GIVEN.ANSWER.getName()), Integer.class)
-                                .cast(Short.class)
-                                .as(ANSWER),
-                        times.as(TIMES),
-                        coalesce(times(ofMonth(field(name("whole", "made_up"), String.class))), inline(0))
-                                .as(NOMINAL)))
-                .from(whole)
+
+        Field<String> all(Field<String> records) {
+            return bits.stream().reduce(records, Tallies::both);
+        }
+    }
+
+    /** Those who gave each answer that counts once or not at all, side by side. */
+    private static Select<Record> each(Cohort cohort, Field<Short> outcome, List<Stratum> splits) {
+        Needed needed = Needed.of(cohort, splits);
+        Table<?> from = needed.blocks();
+        List<Field<?>> columns = new ArrayList<>(needed.labels());
+        columns.add(inline(1).as(WEIGHT));
+        for (Part part : Part.values()) {
+            TallyTable given = TallyTable.TALLY.as(part.title());
+            from = from.leftJoin(given)
+                    .on(
+                            given.BLOCK.eq(needed.block()),
+                            given.QUESTION.eq(inline(part.question(outcome))),
+                            given.ANSWER.eq(inline(part.answer)),
+                            within(cohort, given.SITE_ID, given.YEAR));
+            columns.add(needed.all(given.RECORDS).as(part.title()));
+        }
+        return DSL.select(columns).from(from);
+    }
+
+    /** Those who gave an answer that counts several times, each by itself. */
+    private static Select<Record> several(Cohort cohort, Field<Short> outcome, List<Stratum> splits) {
+        Needed needed = Needed.of(cohort, splits);
+        List<Field<?>> columns = new ArrayList<>(needed.labels());
+        columns.add(GIVEN.ANSWER.as(WEIGHT));
+        EnumSet.allOf(Part.class)
+                .forEach(part -> columns.add((part == Part.ONCE ? needed.all(GIVEN.RECORDS) : NONE).as(part.title())));
+        return DSL.select(columns)
+                .from(needed.blocks()
+                        .join(GIVEN)
+                        .on(
+                                GIVEN.BLOCK.eq(needed.block()),
+                                GIVEN.QUESTION.eq(inline(outcome.getName())),
+                                GIVEN.ANSWER.gt(inline(1)),
+                                within(cohort, GIVEN.SITE_ID, GIVEN.YEAR)));
+    }
+
+    /**
+     * Bits, counted month by month. Those of a block are put together once ({@code offset 0}), not for each of its months, and each
+     * month is cut out once, not for each number that is made of it.
+     */
+    private static Select<Record> months(Cohort cohort, Select<Record> bits) {
+        Field<Integer> month = number(OF_MONTH.YEAR.cast(Integer.class), OF_MONTH.MONTH.cast(Integer.class));
+        List<Field<?>> counted = new ArrayList<>(List.of(
+                OF_MONTH.SITE_ID,
+                month.as(MONTH),
+                of("asked_for", QUESTION),
+                of("asked_for", CODE_NO),
+                of("asked_for", WEIGHT)));
+        EnumSet.allOf(Part.class)
+                .forEach(part -> counted.add(timesOfMonth(part.bits()).as(part.title())));
+        Table<?> months = DSL.select(counted)
+                .from(DSL.selectFrom(bits.asTable("bits")).offset(inline(0)).asTable("asked_for"))
                 .join(OF_MONTH)
-                .on(OF_MONTH.BLOCK.eq(field(name("whole", GIVEN.BLOCK.getName()), Long.class)))
+                .on(OF_MONTH.BLOCK.eq(of("asked_for", OF_MONTH.BLOCK)))
                 .where(
-                        cohort.from() == null
-                                ? noCondition()
-                                : month.ge(inline(cohort.from().atDay(1))),
-                        cohort.to() == null
-                                ? noCondition()
-                                : month.le(inline(cohort.to().atDay(1))),
-                        times.gt(inline(0)));
+                        cohort.from() == null ? noCondition() : month.ge(inline(Walk.number(cohort.from()))),
+                        cohort.to() == null ? noCondition() : month.le(inline(Walk.number(cohort.to()))))
+                .offset(inline(0))
+                .asTable("months");
+        Field<Integer> n = Part.ONCE.times().plus(Part.NEVER.times());
+        Field<Integer> leftOut = Part.NOT_KNOWN.times().plus(Part.NOT_COUNTED.times());
+        return DSL.select(List.of(
+                        of("months", SITE_ID),
+                        of("months", MONTH),
+                        of("months", QUESTION),
+                        of("months", CODE_NO),
+                        of("months", WEIGHT).times(Part.ONCE.times()).as(X),
+                        n.as(N),
+                        leftOut.as(LEFT_OUT),
+                        Part.NOT_KNOWN.times().as(UNKNOWN),
+                        Part.MADE_UP.times().as(NOMINAL)))
+                .from(months)
+                .where(n.plus(leftOut).plus(Part.MADE_UP.times()).gt(inline(0)));
     }
 
     /** Record by record. */
-    private static Select<Record> records(Cohort cohort, Field<Short> answer, List<Stratum> splits) {
+    private static Select<Record> records(Measure measure, Cohort cohort, Field<Short> outcome, List<Stratum> splits) {
+        Field<Short> answer = orDoesNotCount(outcome);
         RowN[] questions = splits.isEmpty()
                 ? new RowN[] {DSL.row(List.of(inline(""), inline((Short) null).cast(Short.class)))}
                 : splits.stream()
@@ -197,12 +300,19 @@ final class Tallies {
         Table<?> split = DSL.values(questions).as("split", QUESTION.getName(), CODE_NO.getName());
         return DSL.select(List.of(
                         FACT.SITE_ID,
-                        FACT.MONTH,
+                        number(DSL.extract(FACT.MONTH, DatePart.YEAR), DSL.extract(FACT.MONTH, DatePart.MONTH))
+                                .as(MONTH),
                         Objects.requireNonNull(split.field(QUESTION.getName())),
                         Objects.requireNonNull(split.field(CODE_NO.getName())),
-                        answer.as(ANSWER),
-                        inline(1).as(TIMES),
-                        FACT.NOMINAL.cast(Integer.class).as(NOMINAL)))
+                        measure.shape() == Measure.Shape.VALUE
+                                ? inline(0).as(X)
+                                : DSL.greatest(answer, inline((short) 0))
+                                        .cast(Integer.class)
+                                        .as(X),
+                        one(answer.ge(inline((short) 0))).as(N),
+                        one(answer.lt(inline((short) 0))).as(LEFT_OUT),
+                        one(answer.eq(inline((short) NOT_KNOWN))).as(UNKNOWN),
+                        one(DSL.condition(FACT.NOMINAL)).as(NOMINAL)))
                 .from(changed())
                 .crossJoin(DSL.lateral(split))
                 .where(CohortTable.rows(cohort));
@@ -387,12 +497,23 @@ final class Tallies {
         return field("({0} & {1})", String.class, one, other);
     }
 
-    private static Field<String> ofMonth(Field<String> records) {
-        return field("substring({0} from {1} for {2})", String.class, records, OF_MONTH.FIRST, OF_MONTH.TIMES);
+    private static Field<Integer> timesOfMonth(Field<String> records) {
+        return field(
+                "coalesce(bit_count(substring({0} from {1} for {2}))::integer, 0)",
+                Integer.class, records, OF_MONTH.FIRST, OF_MONTH.TIMES);
     }
 
-    private static Field<Integer> times(Field<String> records) {
-        return field("bit_count({0})::integer", Integer.class, records);
+    private static Field<Integer> number(Field<Integer> year, Field<Integer> month) {
+        return year.times(inline(Walk.MONTHS)).plus(month).minus(inline(1));
+    }
+
+    private static Field<Integer> one(Condition which) {
+        return DSL.field(which).cast(Integer.class);
+    }
+
+    /** A column where a select is named. */
+    private static <T> Field<T> of(String select, Field<T> column) {
+        return field(name(select, column.getName()), column.getType());
     }
 
     /** As bytes: how many bits in the first four, and the bits. */

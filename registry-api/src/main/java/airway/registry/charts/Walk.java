@@ -7,12 +7,10 @@ import airway.registry.cohort.Measure;
 import java.time.Instant;
 import java.time.YearMonth;
 import java.time.temporal.ChronoUnit;
-import java.util.ArrayDeque;
-import java.util.Comparator;
-import java.util.Map;
-import java.util.PriorityQueue;
-import java.util.Queue;
+import java.util.Arrays;
+import java.util.SortedMap;
 import java.util.TreeMap;
+import java.util.function.Function;
 import org.jooq.Cursor;
 import org.jooq.DSLContext;
 import org.jooq.Field;
@@ -24,7 +22,10 @@ import org.jooq.Record;
  * changed since they were tallied come record by record, so that no number is old.
  */
 final class Walk {
-    private static final int MONTHS = 12;
+    static final int MONTHS = 12;
+
+    /** Starts are counted in seconds from here. */
+    private static final Instant BEGINNING = Instant.parse("2000-01-01T00:00:00Z");
 
     private final DSLContext dsl;
     private final Measure measure;
@@ -48,18 +49,18 @@ final class Walk {
          * Takes one encounter.
          *
          * @param month number of its month, for {@link Walk#month}
-         * @param start microseconds since 1970; 0 where the order is of no account
+         * @param start for {@link Walk#instant}; 0 where the order is of no account
          * @param answer what was measured: below 0 it does not count, and -1 is not known
          * @param nominal whether its date was made up for order only
          */
-        void at(int month, long start, short answer, boolean nominal);
+        void at(int month, int start, short answer, boolean nominal);
     }
 
     static int number(int year, int month) {
         return year * MONTHS + month - 1;
     }
 
-    private static int number(YearMonth month) {
+    static int number(YearMonth month) {
         return number(month.getYear(), month.getMonthValue());
     }
 
@@ -67,115 +68,91 @@ final class Walk {
         return YearMonth.of(number / MONTHS, number % MONTHS + 1);
     }
 
-    static Instant instant(long start) {
-        return Instant.EPOCH.plus(start, ChronoUnit.MICROS);
+    static Instant instant(int start) {
+        return BEGINNING.plusSeconds(start);
     }
 
     /** All of them in the order of {@link Tallies#ORDER}. */
     void inOrder(Step step) {
-        along(true, step);
+        SortedMap<Short, InOrder> units = new TreeMap<>();
+        along(true, unit -> units.computeIfAbsent(unit, first -> new InOrder()));
+        InOrder all = new InOrder();
+        units.values().forEach(all::addAll);
+        all.each(step);
     }
 
     /** All of them, in whatever order they lie. */
     void inAnyOrder(Step step) {
-        along(false, step);
+        along(false, unit -> step);
     }
 
-    private void along(boolean ordered, Step step) {
-        Queue<Stretch> waiting = new PriorityQueue<>(Stretch.BY_START);
-        Map<Short, Unit> units = new TreeMap<>();
-        boolean values = measure.shape() == Measure.Shape.VALUE;
-        dsl.fetch(Tallies.blocks(cohort, outcome, values, ordered))
-                .forEach(row -> units.computeIfAbsent(row.get(FACT.SITE_ID.getName(), Short.class), Unit::new)
-                        .blocks
-                        .add(new Block(row)));
+    private void along(boolean ordered, Function<Short, Step> of) {
         int from = cohort.from() == null ? Integer.MIN_VALUE : number(cohort.from());
         int to = cohort.to() == null ? Integer.MAX_VALUE : number(cohort.to());
-        units.values().stream().filter(Stretch::forward).forEach(waiting::add);
-        try (Cursor<Record> rows = dsl.fetchLazy(Tallies.changed(cohort, outcome, ordered))) {
-            Stretch changed = new Rows(rows);
-            if (changed.forward()) {
-                waiting.add(changed);
-            }
-            while (!waiting.isEmpty()) {
-                Stretch one = waiting.remove();
-                boolean more;
-                do {
-                    if (one.month >= from && one.month <= to) {
-                        step.at(one.month, one.start, one.answer, one.nominal);
-                    }
-                    more = one.forward();
-                } while (more
-                        && (!ordered || waiting.isEmpty() || Stretch.BY_START.compare(one, waiting.element()) < 0));
-                if (more) {
-                    waiting.add(one);
+        boolean values = measure.shape() == Measure.Shape.VALUE;
+        dsl.fetch(Tallies.blocks(cohort, outcome, values, ordered)).forEach(row -> {
+            Step step = of.apply(row.get(FACT.SITE_ID.getName(), Short.class));
+            new Block(row).each((month, start, answer, nominal) -> {
+                if (month >= from && month <= to) {
+                    step.at(month, start, answer, nominal);
                 }
-            }
+            });
+        });
+        try (Cursor<Record> rows = dsl.fetchLazy(Tallies.changed(cohort, outcome, ordered))) {
+            rows.forEach(row -> of.apply(row.get(FACT.SITE_ID))
+                    .at(
+                            number(YearMonth.from(row.get(FACT.MONTH))),
+                            Math.toIntExact(ChronoUnit.SECONDS.between(
+                                    BEGINNING, row.get(FACT.STARTED_AT).toInstant())),
+                            row.get(Tallies.ANSWER.getName(), Short.class),
+                            row.get(FACT.NOMINAL)));
         }
     }
 
-    /** Encounters in order, of which one is at hand. */
-    private abstract static class Stretch {
-        static final Comparator<Stretch> BY_START =
-                Comparator.<Stretch>comparingLong(one -> one.start).thenComparingInt(one -> one.site);
+    /** Encounters that are put in the order of their starts; those of one moment stay as they came. */
+    private static final class InOrder implements Step {
+        private static final int FIRST_ROOM = 1024;
+        private static final int PLACE_BITS = Integer.SIZE - 1;
+        private static final int ANSWER_BITS = Short.SIZE;
 
-        int site;
-        int month;
-        long start;
-        short answer;
-        boolean nominal;
+        private int size;
+        private int[] starts = new int[FIRST_ROOM];
 
-        /** Takes the next encounter in hand; false at the end. */
-        abstract boolean forward();
-    }
-
-    /** Those of years that changed since they were tallied. */
-    private static final class Rows extends Stretch {
-        private final Cursor<Record> rows;
-
-        Rows(Cursor<Record> rows) {
-            this.rows = rows;
-        }
+        /** Month, whether the date was made up, and answer, from the highest bit on. */
+        private int[] rest = new int[FIRST_ROOM];
 
         @Override
-        boolean forward() {
-            Record row = rows.fetchNext();
-            if (row == null) {
-                return false;
-            }
-            site = row.get(FACT.SITE_ID);
-            month = number(YearMonth.from(row.get(FACT.MONTH)));
-            start = ChronoUnit.MICROS.between(
-                    Instant.EPOCH, row.get(FACT.STARTED_AT).toInstant());
-            answer = row.get(Tallies.ANSWER.getName(), Short.class);
-            nominal = row.get(FACT.NOMINAL);
-            return true;
-        }
-    }
-
-    /** Those of a unit that are tallied. */
-    private static final class Unit extends Stretch {
-        private final Queue<Block> blocks = new ArrayDeque<>();
-
-        Unit(short site) {
-            this.site = site;
+        public void at(int month, int start, short answer, boolean nominal) {
+            add(start, month << (ANSWER_BITS + 1) | (nominal ? 1 << ANSWER_BITS : 0) | Short.toUnsignedInt(answer));
         }
 
-        @Override
-        boolean forward() {
-            Block block = blocks.peek();
-            while (block != null && !block.forward()) {
-                blocks.remove();
-                block = blocks.peek();
+        private void add(int start, int other) {
+            if (size == starts.length) {
+                starts = Arrays.copyOf(starts, 2 * size);
+                rest = Arrays.copyOf(rest, 2 * size);
             }
-            if (block == null) {
-                return false;
+            starts[size] = start;
+            rest[size++] = other;
+        }
+
+        void addAll(InOrder others) {
+            for (int place = 0; place < others.size; place++) {
+                add(others.starts[place], others.rest[place]);
             }
-            month = block.month();
-            start = block.start();
-            answer = block.answer();
-            nominal = block.nominal();
-            return true;
+        }
+
+        /** Sorts numbers of start and place: of many units that are in order each by itself, this is a merge. */
+        void each(Step step) {
+            long[] order = new long[size];
+            for (int place = 0; place < size; place++) {
+                order[place] = (long) starts[place] << PLACE_BITS | place;
+            }
+            Arrays.sort(order);
+            for (long one : order) {
+                int place = (int) (one & Integer.MAX_VALUE);
+                int other = rest[place];
+                step.at(other >>> (ANSWER_BITS + 1), starts[place], (short) other, (other & 1 << ANSWER_BITS) != 0);
+            }
         }
     }
 }
