@@ -189,9 +189,11 @@ final class ChartWords {
         if (!kind.grouped()) {
             return stretch + amount(centre) + unit() + " from one to the next"
                     + (!phase.kept()
-                            ? "; " + interval + "."
+                            ? " (" + stretches(judged) + "); " + interval + "."
                             : ", kept from before; recorded in this time "
-                                    + (estimate == null ? stretches(judged) : amount(estimate.value()) + unit())
+                                    + (estimate == null
+                                            ? stretches(judged)
+                                            : amount(estimate.value()) + unit() + " (" + stretches(judged) + ")")
                                     + ", " + interval + ".");
         } else if (phase.kept() && kind != ChartKind.RUN) {
             return stretch + quantity.of(centre, basis()) + ", kept from before; recorded in this time "

@@ -47,10 +47,18 @@ final class Method {
                         + (request.kind().grouped() ? request.grouping().noun() : "stretch")
                         + " in which it lies counts as before. Each phase is judged by itself, or by the average kept from"
                         + " before: as it was counted on the day it was kept, whatever becomes of its records."));
-        if (request.kind().grouped()) {
-            lines.add(new Line(
-                    "Interval of a point", interval(quantity, request.measure().cases())));
-        }
+        lines.add(
+                request.kind().grouped()
+                        ? new Line(
+                                "Interval of a point",
+                                interval(quantity, request.measure().cases()))
+                        : new Line(
+                                "Interval of the average",
+                                request.kind() == ChartKind.G
+                                        ? "Exact for the number of intubations that so many took, 95%, if every intubation"
+                                                + " carries the same risk."
+                                        : "Student\u2019s on the scale on which the days are nearly normal, 95%, if no"
+                                                + " stretch depends on the one before."));
         lines.add(new Line("Left out", request.measure().leftOut()));
         return lines;
     }
@@ -94,7 +102,11 @@ final class Method {
                         (logarithms(quantity) ? "The geometric mean" : "The mean")
                                 + " of the complete points, each counting the same.");
             case G -> new Line("Average", "The mean number of intubations from one to the next.");
-            case T -> new Line("Average", "The mean of the days after they are made nearly normal (power 1/3.6).");
+            case T ->
+                new Line(
+                        "Average",
+                        "The mean of the days after they are made nearly normal (power 1/3.6), set back; of events that"
+                                + " come at random it lies near the median.");
         };
     }
 

@@ -226,7 +226,9 @@ class KeptAverageWebTest extends ServedRegistry {
                         "from Jan 2025 to Dec 2025 (29 stretches over 56 intubations, 95% interval 0.5 to 1.6)")
                 .contains(
                         "taken today it would be 0.9 intubations (30 stretches over 56 intubations, 95% interval 0.5 to")
-                .contains("0.9 intubations from one to the next, kept from before; recorded in this time ");
+                .contains(
+                        "0.9 intubations from one to the next, kept from before; recorded in this time 0.9 intubations"
+                                + " (30 stretches over 56 intubations), 95% interval 0.5 to 1.5.");
     }
 
     @Test

@@ -59,6 +59,20 @@ class WalkWebTest extends ServedRegistry {
                 .containsExactly("3", "3", "2");
     }
 
+    @Test
+    void takesEncountersOfOneMomentInTheOrderOfTheirUnits() throws SQLException {
+        intubate(other, "2025-06-01T10:00:00", "no", "");
+        intubate(one, "2025-06-01T10:00:00.9", "yes", "");
+        intubate(other, "2025-06-01T09:59:59", "yes", "");
+        intubate(one, "2025-06-01T10:00:01", "no", "");
+
+        assertThat(points("fps?by=n:1", "x")).as("none is tallied").containsExactly("1", "1", "0", "0");
+        tally(other);
+        assertThat(points("fps?by=n:1", "x")).as("one is tallied").containsExactly("1", "1", "0", "0");
+        tally(one);
+        assertThat(points("fps?by=n:1", "x")).as("both are tallied").containsExactly("1", "1", "0", "0");
+    }
+
     private void looksRight(String how) {
         assertThat(points("fps?by=n:1", "x")).as(how).containsExactly("1", "0", "0", "1", "1", "0", "1");
         assertThat(points("fps?by=n:3", "x")).as(how).containsExactly("1", "2", "1");
