@@ -156,8 +156,14 @@ final class Tallies {
             this.answer = answer;
         }
 
-        String question(Field<Short> outcome) {
-            return (this == MADE_UP ? FACT.NOMINAL : outcome).getName();
+        /** Joins the bits where there are any. */
+        Table<?> join(Table<?> from, TallyTable given, Field<Long> block, Field<Short> outcome, Cohort cohort) {
+            return from.leftJoin(given)
+                    .on(
+                            given.BLOCK.eq(block),
+                            given.QUESTION.eq(inline((this == MADE_UP ? FACT.NOMINAL : outcome).getName())),
+                            given.ANSWER.eq(inline(answer)),
+                            within(cohort, given.SITE_ID, given.YEAR));
         }
 
         String title() {
@@ -222,15 +228,10 @@ final class Tallies {
         columns.add(inline(1).as(WEIGHT));
         for (Part part : Part.values()) {
             TallyTable given = TallyTable.TALLY.as(part.title());
-            from = from.leftJoin(given)
-                    .on(
-                            given.BLOCK.eq(needed.block()),
-                            given.QUESTION.eq(inline(part.question(outcome))),
-                            given.ANSWER.eq(inline(part.answer)),
-                            within(cohort, given.SITE_ID, given.YEAR));
+            from = part.join(from, given, needed.block(), outcome, cohort);
             columns.add(needed.all(given.RECORDS).as(part.title()));
         }
-        return DSL.select(columns).from(from);
+        return DSL.select(columns).from(from).offset(inline(0));
     }
 
     /** Those who gave an answer that counts several times, each by itself. */
@@ -247,7 +248,8 @@ final class Tallies {
                                 GIVEN.BLOCK.eq(needed.block()),
                                 GIVEN.QUESTION.eq(inline(outcome.getName())),
                                 GIVEN.ANSWER.gt(inline(1)),
-                                within(cohort, GIVEN.SITE_ID, GIVEN.YEAR)));
+                                within(cohort, GIVEN.SITE_ID, GIVEN.YEAR)))
+                .offset(inline(0));
     }
 
     /**
@@ -265,7 +267,7 @@ final class Tallies {
         EnumSet.allOf(Part.class)
                 .forEach(part -> counted.add(timesOfMonth(part.bits()).as(part.title())));
         Table<?> months = DSL.select(counted)
-                .from(DSL.selectFrom(bits.asTable("bits")).offset(inline(0)).asTable("asked_for"))
+                .from(bits.asTable("asked_for"))
                 .join(OF_MONTH)
                 .on(OF_MONTH.BLOCK.eq(of("asked_for", OF_MONTH.BLOCK)))
                 .where(
@@ -340,7 +342,7 @@ final class Tallies {
                 .asTable("months");
         Field<Long> block = field(name("months", OF_MONTH.BLOCK.getName()), Long.class);
         List<Field<String>> bits = new ArrayList<>();
-        Table<?> from = joinOrderOnly(joinAsked(months, block, cohort, bits), block, cohort);
+        Table<?> from = Part.MADE_UP.join(joinAsked(months, block, cohort, bits), ORDER_ONLY, block, outcome, cohort);
         Table<?> given = DSL.select(
                         GIVEN.BLOCK,
                         arrayAgg(GIVEN.ANSWER).orderBy(GIVEN.ANSWER).as(CODES),
@@ -469,15 +471,6 @@ final class Tallies {
             bits.add(answered.field("records", String.class));
         }
         return joined;
-    }
-
-    private static Table<?> joinOrderOnly(Table<?> from, Field<Long> block, Cohort cohort) {
-        return from.leftJoin(ORDER_ONLY)
-                .on(
-                        ORDER_ONLY.BLOCK.eq(block),
-                        ORDER_ONLY.QUESTION.eq(inline(FACT.NOMINAL.getName())),
-                        ORDER_ONLY.ANSWER.eq(inline(1)),
-                        within(cohort, ORDER_ONLY.SITE_ID, ORDER_ONLY.YEAR));
     }
 
     private static Condition notDue(Field<Short> site, Field<Short> year) {

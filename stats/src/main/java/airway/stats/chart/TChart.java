@@ -37,7 +37,7 @@ public record TChart(ControlChart chart, double transformedCentre, double transf
      * @throws IllegalArgumentException if the baseline runs beyond the series
      */
     public static Answer<TChart> of(Series times, Baseline baseline) {
-        return TransformedChart.of(times, baseline, 0, TChart::lower, TChart::raise)
+        return TransformedChart.of(times, baseline, 0, TChart::transform, TChart::raise)
                 .then(made -> made.with(new TChart(
                         made.chart(),
                         made.transformed().chart().centre(),
@@ -59,7 +59,7 @@ public record TChart(ControlChart chart, double transformedCentre, double transf
             return Answer.refused(Reason.INVALID_INPUT, Shown.NOTHING.withPoints(times));
         }
         return MeanInterval.student(
-                        Sample.of(Arrays.stream(all).map(TChart::lower).toArray()), confidence)
+                        Sample.of(Arrays.stream(all).map(TChart::transform).toArray()), confidence)
                 .fold(
                         ok -> Answer.ok(Estimate.of(
                                 raise(ok.value().value()),
@@ -73,7 +73,7 @@ public record TChart(ControlChart chart, double transformedCentre, double transf
         return centre.isEmpty() ? shown : shown.withEstimate(raise(centre.getAsDouble()));
     }
 
-    private static double lower(double time) {
+    private static double transform(double time) {
         return Math.pow(time, 1 / POWER);
     }
 
