@@ -36,8 +36,10 @@ class KeptAveragePagesWebTest extends ServedRegistry {
                 .text();
     }
 
+    /** As a browser sends it: with the secret of the form among its fields. */
     private Answer send(String path, String... fields) {
-        StringBuilder body = new StringBuilder("measure=fps&chart=p&site_id=" + unit.code());
+        StringBuilder body =
+                new StringBuilder("_csrf=" + session().secret() + "&measure=fps&chart=p&site_id=" + unit.code());
         for (int i = 0; i < fields.length; i += 2) {
             body.append('&')
                     .append(fields[i])
