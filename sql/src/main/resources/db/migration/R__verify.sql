@@ -126,9 +126,14 @@ create function audit.findings()
     where t.answers is distinct from n.answers
     union all
     select coalesce(t.site_id, n.site_id), coalesce(t.year, n.year)
-    from analysis.tally_month t
-    full join analysis.tally_month_anew n using (month, site_id, year, part)
-    where (t.first, t.times) is distinct from (n.first, n.times)
+    from analysis.tally_block t
+    full join analysis.tally_block_anew n using (site_id, year, part)
+    where (t.months, t.firsts, t.times, t.counted) is distinct from (n.months, n.firsts, n.times, n.counted)
+    union all
+    select coalesce(t.site_id, n.site_id), coalesce(t.year, n.year)
+    from analysis.tally_count t
+    full join analysis.tally_count_anew n using (measured, question, answer, site_id, year, part)
+    where t.numbers is distinct from n.numbers
   ), found_tally as (
     select t.site_id, t.year, count(*) || ' tallies of ' || t.year as detail
     from tally_that_differs t

@@ -49,7 +49,8 @@ class TallyDatabaseTest {
         assertThat(Sql.rows(
                         logins.owner(),
                         "select concat_ws(' ', m.month, f.answer, sum(bit_count(substring(f.records from m.first for m.times))))"
-                                + " from analysis.tally f join analysis.tally_month m using (block) where f.question = 'fps'"
+                                + " from analysis.tally f join analysis.tally_block b using (block)"
+                                + " cross join unnest(b.months, b.firsts, b.times) m (month, first, times) where f.question = 'fps'"
                                 + " group by m.month, f.answer having sum(bit_count(substring(f.records from m.first for m.times))) > 0"
                                 + " order by 1"))
                 .as("the months, cut out")

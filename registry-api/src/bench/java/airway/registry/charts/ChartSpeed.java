@@ -145,7 +145,7 @@ final class ChartSpeed {
             statement.execute(
                     "alter table analysis.fact drop constraint if exists" + " fact_site_id_encounter_id_version_fkey");
             statement.execute(
-                    "truncate analysis.fact, analysis.tally, analysis.tally_month, analysis.tally_value, analysis.tally_due");
+                    "truncate analysis.fact, analysis.tally, analysis.tally_block, analysis.tally_count, analysis.tally_value, analysis.tally_due");
         }
         try (Connection connection = open(app);
                 Statement statement = connection.createStatement()) {
@@ -169,10 +169,10 @@ final class ChartSpeed {
         try (Connection connection = open(owner);
                 Statement statement = connection.createStatement()) {
             statement.execute(
-                    "vacuum (analyze) analysis.tally, analysis.tally_month, analysis.tally_value, analysis.tally_due");
+                    "vacuum (analyze) analysis.tally, analysis.tally_block, analysis.tally_count, analysis.tally_value, analysis.tally_due");
             try (ResultSet sizes = statement.executeQuery(
                     "select pg_size_pretty(pg_total_relation_size('analysis.fact')),"
-                            + " pg_size_pretty(pg_total_relation_size('analysis.tally') + pg_total_relation_size('analysis.tally_value'))")) {
+                            + " pg_size_pretty(pg_total_relation_size('analysis.tally') + pg_total_relation_size('analysis.tally_value') + pg_total_relation_size('analysis.tally_count'))")) {
                 sizes.next();
                 System.out.println("fact rows take " + sizes.getString(1) + ", tallies " + sizes.getString(2));
             }

@@ -14,6 +14,7 @@ final class Block {
     private final @Nullable ByteBuffer values;
     private final Integer[] codes;
     private final byte[] bitsOfCodes;
+    private final int bytesOfCode;
     private final @Nullable ByteBuffer starts;
     private final byte @Nullable [] asked;
     private final byte @Nullable [] nominal;
@@ -25,12 +26,13 @@ final class Block {
      * @param row with the columns of {@link Tallies#blocks}
      */
     Block(Record row) {
-        year = row.get(Tallies.YEAR);
-        months = row.get(Tallies.MONTHS);
-        times = row.get(Tallies.MONTH_TIMES);
+        year = row.get(Tallies.BLOCKS.YEAR);
+        months = row.get(Tallies.BLOCKS.MONTHS);
+        times = row.get(Tallies.BLOCKS.TIMES);
         values = buffer(row.get(Tallies.VALUES));
         codes = values != null ? new Integer[0] : row.get(Tallies.CODES);
         bitsOfCodes = values != null ? new byte[0] : row.get(Tallies.BITS_OF_CODES);
+        bytesOfCode = codes.length == 0 ? 0 : bitsOfCodes.length / codes.length;
         starts = buffer(row.get(Tallies.STARTS));
         asked = row.get(Tallies.ASKED_FOR);
         nominal = row.get(Tallies.MADE_UP);
@@ -62,9 +64,8 @@ final class Block {
         if (values != null) {
             return values.getShort(place * Short.BYTES);
         }
-        int length = bitsOfCodes.length / codes.length;
         int code = 0;
-        while (!has(bitsOfCodes, code * length, place)) {
+        for (int first = 0; !has(bitsOfCodes, first, place); first += bytesOfCode) {
             code++;
         }
         return codes[code].shortValue();

@@ -226,15 +226,33 @@ final class CountQuery {
         Map<Short, String> codes = new HashMap<>();
         asked.sites().forEach(site -> codes.put(site.no(), site.code()));
         Map<String, SortedMap<YearMonth, Counted>> units = new LinkedHashMap<>();
-        dsl.select(Tallies.SITE_ID, Tallies.MONTH)
-                .select(tallied())
+        // A unit in one row: a month of a unit in each took longer to be handed over than to be counted.
+        dsl.select(
+                        Tallies.SITE_ID,
+                        arrayAgg(Tallies.MONTH),
+                        arrayAgg(Tallies.X),
+                        arrayAgg(Tallies.N),
+                        arrayAgg(Tallies.LEFT_OUT),
+                        arrayAgg(Tallies.UNKNOWN),
+                        arrayAgg(Tallies.NOMINAL))
                 .from(rows(List.of()))
-                .groupBy(Tallies.SITE_ID, Tallies.MONTH)
-                .forEach(row -> add(
-                        units.computeIfAbsent(
-                                Objects.requireNonNull(codes.get(row.get(Tallies.SITE_ID))), one -> new TreeMap<>()),
-                        grouping,
-                        row));
+                .groupBy(Tallies.SITE_ID)
+                .forEach(row -> {
+                    Integer[] months = row.value2();
+                    Integer[] x = row.value3();
+                    Integer[] n = row.value4();
+                    Integer[] leftOut = row.value5();
+                    Integer[] unknown = row.value6();
+                    Integer[] nominal = row.value7();
+                    SortedMap<YearMonth, Counted> spans = new TreeMap<>();
+                    for (int i = 0; i < months.length; i++) {
+                        spans.merge(
+                                grouping.start(Walk.month(months[i])),
+                                new Counted(x[i], n[i], leftOut[i], unknown[i], nominal[i]),
+                                Counted::plus);
+                    }
+                    units.put(Objects.requireNonNull(codes.get(row.get(Tallies.SITE_ID))), spans);
+                });
         return units;
     }
 

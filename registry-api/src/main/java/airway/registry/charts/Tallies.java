@@ -6,17 +6,22 @@ import static airway.sql.generated.analysis.Tables.SETUP;
 import static airway.sql.generated.analysis.Tables.TALLY_DUE;
 import static org.jooq.impl.DSL.arrayAgg;
 import static org.jooq.impl.DSL.coalesce;
+import static org.jooq.impl.DSL.count;
 import static org.jooq.impl.DSL.field;
+import static org.jooq.impl.DSL.greatest;
 import static org.jooq.impl.DSL.inline;
+import static org.jooq.impl.DSL.lateral;
 import static org.jooq.impl.DSL.name;
 import static org.jooq.impl.DSL.noCondition;
+import static org.jooq.impl.DSL.sum;
 
 import airway.registry.access.Site;
 import airway.registry.cohort.Cohort;
 import airway.registry.cohort.CohortTable;
 import airway.registry.cohort.Measure;
 import airway.registry.cohort.Stratum;
-import airway.sql.generated.analysis.tables.TallyMonthTable;
+import airway.sql.generated.analysis.tables.TallyBlockTable;
+import airway.sql.generated.analysis.tables.TallyCountTable;
 import airway.sql.generated.analysis.tables.TallyTable;
 import airway.sql.generated.analysis.tables.TallyValueTable;
 import java.time.LocalDate;
@@ -32,6 +37,8 @@ import org.jooq.Record;
 import org.jooq.ResultQuery;
 import org.jooq.RowN;
 import org.jooq.Select;
+import org.jooq.SelectJoinStep;
+import org.jooq.SelectLimitStep;
 import org.jooq.SortField;
 import org.jooq.Table;
 import org.jooq.impl.DSL;
@@ -61,8 +68,10 @@ final class Tallies {
     private static final TallyTable ASKED = TallyTable.TALLY.as("asked");
     private static final TallyTable GIVEN = TallyTable.TALLY.as("given");
     private static final TallyTable SPLIT = TallyTable.TALLY.as("split");
-    private static final TallyMonthTable OF_MONTH = TallyMonthTable.TALLY_MONTH.as("of_month");
+    static final TallyBlockTable BLOCKS = TallyBlockTable.TALLY_BLOCK.as("blocks");
     private static final TallyTable ORDER_ONLY = TallyTable.TALLY.as("order_only");
+    private static final TallyCountTable COUNTED = TallyCountTable.TALLY_COUNT.as("counted");
+    private static final TallyCountTable MADE_UP_COUNTED = TallyCountTable.TALLY_COUNT.as("made_up_counted");
     private static final TallyValueTable VALUE = TallyValueTable.TALLY_VALUE.as("value");
     private static final TallyValueTable START = TallyValueTable.TALLY_VALUE.as("start");
 
@@ -93,20 +102,16 @@ final class Tallies {
     /** Of all of them, the ones whose date was made up for order only. */
     static final Field<Integer> NOMINAL = field(name("rows", "nominal"), Integer.class);
 
+    private static final Field<Integer> OF_MONTH = field(name("of_month", "month"), Integer.class);
+    private static final Field<Integer> PLACE = field(name("of_month", "place"), Integer.class);
+    private static final Field<Integer> FIRST = field(name("of_month", "first"), Integer.class);
+    private static final Field<Integer> TIMES = field(name("of_month", "times"), Integer.class);
+
     /** So many times is each encounter counted that gave an answer. */
     private static final Field<Integer> WEIGHT = field(name("weight"), Integer.class);
 
     /** Of a record by itself what was measured: below 0 it does not count, and -1 is not known. */
     static final Field<Short> ANSWER = field(name("answer"), Short.class);
-
-    /** The year of a block. */
-    static final Field<Short> YEAR = field(name("year"), Short.class);
-
-    /** The months of a block that have an encounter, 1 to 12 in order. */
-    static final Field<Integer[]> MONTHS = field(name("months"), Integer[].class);
-
-    /** How many encounters each of these months has. */
-    static final Field<Integer[]> MONTH_TIMES = field(name("month_times"), Integer[].class);
 
     /** Bits of the encounters that are asked for; null where all are. */
     static final Field<byte[]> ASKED_FOR = field(name("asked_for"), byte[].class);
@@ -135,9 +140,16 @@ final class Tallies {
      * @param splits questions whose answers tell rows apart: every encounter is there once for each; empty for none
      */
     static Table<?> of(Measure measure, Cohort cohort, Field<Short> outcome, List<Stratum> splits) {
-        Select<Record> rows = months(cohort, each(cohort, outcome, splits));
+        boolean counted = measure.shape() != Measure.Shape.VALUE
+                && cohort.setups().isEmpty()
+                && cohort.filters().size() + (splits.isEmpty() ? 0 : 1) <= 1;
+        Condition ofBits = counted ? tallied(cohort).and(BLOCKS.COUNTED.isFalse()) : tallied(cohort);
+        Select<Record> rows = months(cohort, each(cohort, outcome, splits, ofBits));
         if (measure.shape() == Measure.Shape.RATE) {
-            rows = rows.unionAll(months(cohort, several(cohort, outcome, splits)));
+            rows = rows.unionAll(months(cohort, several(cohort, outcome, splits, ofBits)));
+        }
+        if (counted) {
+            rows = rows.unionAll(counts(cohort, outcome, splits));
         }
         return rows.unionAll(records(measure, cohort, outcome, splits)).asTable("rows");
     }
@@ -157,10 +169,10 @@ final class Tallies {
         }
 
         /** Joins the bits where there are any. */
-        Table<?> join(Table<?> from, TallyTable given, Field<Long> block, Field<Short> outcome, Cohort cohort) {
+        Table<?> join(Table<?> from, TallyTable given, Field<Short> outcome, Cohort cohort) {
             return from.leftJoin(given)
                     .on(
-                            given.BLOCK.eq(block),
+                            given.BLOCK.eq(BLOCKS.BLOCK),
                             given.QUESTION.eq(inline((this == MADE_UP ? FACT.NOMINAL : outcome).getName())),
                             given.ANSWER.eq(inline(answer)),
                             within(cohort, given.SITE_ID, given.YEAR));
@@ -182,24 +194,19 @@ final class Tallies {
     /**
      * Blocks, and the bits of those who are in every question that is asked.
      *
-     * @param labels block, question and code of what tells rows apart
+     * @param labels months of the block, question and code of what tells rows apart
      * @param bits one for each question
      */
-    private record Needed(Table<?> blocks, Field<Long> block, List<Field<?>> labels, List<Field<String>> bits) {
+    private record Needed(Table<?> blocks, List<Field<?>> labels, List<Field<String>> bits) {
         static Needed of(Cohort cohort, List<Stratum> splits) {
-            Table<?> blocks = DSL.selectDistinct(OF_MONTH.BLOCK)
-                    .from(OF_MONTH)
-                    .where(within(cohort, OF_MONTH.SITE_ID, OF_MONTH.YEAR), notDue(OF_MONTH.SITE_ID, OF_MONTH.YEAR))
-                    .asTable("blocks");
-            Field<Long> block = Tallies.of("blocks", OF_MONTH.BLOCK);
             List<Field<String>> bits = new ArrayList<>();
-            Table<?> from = joinAsked(blocks, block, cohort, bits);
+            Table<?> from = joinAsked(cohort, bits);
             Field<String> question = inline("");
             Field<Integer> code = inline((Integer) null);
             if (!splits.isEmpty()) {
                 from = from.join(SPLIT)
                         .on(
-                                SPLIT.BLOCK.eq(block),
+                                SPLIT.BLOCK.eq(BLOCKS.BLOCK),
                                 SPLIT.QUESTION.in(splits.stream()
                                         .map(stratum -> inline(stratum.variable()))
                                         .toList()),
@@ -210,8 +217,14 @@ final class Tallies {
             }
             return new Needed(
                     from,
-                    block,
-                    List.of(block, question.as(QUESTION), code.cast(Short.class).as(CODE_NO)),
+                    List.of(
+                            BLOCKS.SITE_ID,
+                            BLOCKS.YEAR,
+                            BLOCKS.MONTHS,
+                            BLOCKS.FIRSTS,
+                            BLOCKS.TIMES,
+                            question.as(QUESTION),
+                            code.cast(Short.class).as(CODE_NO)),
                     bits);
         }
 
@@ -221,21 +234,21 @@ final class Tallies {
     }
 
     /** Those who gave each answer that counts once or not at all, side by side. */
-    private static Select<Record> each(Cohort cohort, Field<Short> outcome, List<Stratum> splits) {
+    private static Select<Record> each(Cohort cohort, Field<Short> outcome, List<Stratum> splits, Condition blocks) {
         Needed needed = Needed.of(cohort, splits);
         Table<?> from = needed.blocks();
         List<Field<?>> columns = new ArrayList<>(needed.labels());
         columns.add(inline(1).as(WEIGHT));
         for (Part part : Part.values()) {
             TallyTable given = TallyTable.TALLY.as(part.title());
-            from = part.join(from, given, needed.block(), outcome, cohort);
+            from = part.join(from, given, outcome, cohort);
             columns.add(needed.all(given.RECORDS).as(part.title()));
         }
-        return DSL.select(columns).from(from).offset(inline(0));
+        return DSL.select(columns).from(from).where(blocks).offset(inline(0));
     }
 
     /** Those who gave an answer that counts several times, each by itself. */
-    private static Select<Record> several(Cohort cohort, Field<Short> outcome, List<Stratum> splits) {
+    private static Select<Record> several(Cohort cohort, Field<Short> outcome, List<Stratum> splits, Condition blocks) {
         Needed needed = Needed.of(cohort, splits);
         List<Field<?>> columns = new ArrayList<>(needed.labels());
         columns.add(GIVEN.ANSWER.as(WEIGHT));
@@ -245,10 +258,11 @@ final class Tallies {
                 .from(needed.blocks()
                         .join(GIVEN)
                         .on(
-                                GIVEN.BLOCK.eq(needed.block()),
+                                GIVEN.BLOCK.eq(BLOCKS.BLOCK),
                                 GIVEN.QUESTION.eq(inline(outcome.getName())),
                                 GIVEN.ANSWER.gt(inline(1)),
                                 within(cohort, GIVEN.SITE_ID, GIVEN.YEAR)))
+                .where(blocks)
                 .offset(inline(0));
     }
 
@@ -257,22 +271,23 @@ final class Tallies {
      * month is cut out once, not for each number that is made of it.
      */
     private static Select<Record> months(Cohort cohort, Select<Record> bits) {
-        Field<Integer> month = number(OF_MONTH.YEAR.cast(Integer.class), OF_MONTH.MONTH.cast(Integer.class));
+        Field<Integer> month = number(of("asked_for", BLOCKS.YEAR).cast(Integer.class), OF_MONTH);
         List<Field<?>> counted = new ArrayList<>(List.of(
-                OF_MONTH.SITE_ID,
+                of("asked_for", BLOCKS.SITE_ID),
                 month.as(MONTH),
                 of("asked_for", QUESTION),
                 of("asked_for", CODE_NO),
                 of("asked_for", WEIGHT)));
         EnumSet.allOf(Part.class)
                 .forEach(part -> counted.add(timesOfMonth(part.bits()).as(part.title())));
+        Table<?> each = DSL.table(
+                        "unnest({0}, {1}, {2})",
+                        of("asked_for", BLOCKS.MONTHS), of("asked_for", BLOCKS.FIRSTS), of("asked_for", BLOCKS.TIMES))
+                .as("of_month", OF_MONTH.getName(), FIRST.getName(), TIMES.getName());
         Table<?> months = DSL.select(counted)
                 .from(bits.asTable("asked_for"))
-                .join(OF_MONTH)
-                .on(OF_MONTH.BLOCK.eq(of("asked_for", OF_MONTH.BLOCK)))
-                .where(
-                        cohort.from() == null ? noCondition() : month.ge(inline(Walk.number(cohort.from()))),
-                        cohort.to() == null ? noCondition() : month.le(inline(Walk.number(cohort.to()))))
+                .crossJoin(lateral(each))
+                .where(within(cohort, month))
                 .offset(inline(0))
                 .asTable("months");
         Field<Integer> n = Part.ONCE.times().plus(Part.NEVER.times());
@@ -291,7 +306,56 @@ final class Tallies {
                 .where(n.plus(leftOut).plus(Part.MADE_UP.times()).gt(inline(0)));
     }
 
-    /** Record by record. */
+    /** Blocks that are large: how many gave an answer to what is asked is kept by month, one question with each measure. */
+    private static Select<Record> counts(Cohort cohort, Field<Short> outcome, List<Stratum> splits) {
+        Table<?> each = DSL.table("unnest({0}) with ordinality", BLOCKS.MONTHS)
+                .as("of_month", OF_MONTH.getName(), PLACE.getName());
+        Field<Integer> month = number(BLOCKS.YEAR.cast(Integer.class), OF_MONTH);
+        Condition asked = splits.isEmpty()
+                ? asked(cohort).stream()
+                        .findFirst()
+                        .map(one -> COUNTED.QUESTION
+                                .eq(inline(one.question()))
+                                .and(COUNTED.ANSWER.eq(DSL.any(one.answers()))))
+                        .orElse(COUNTED.QUESTION.eq(inline("")))
+                : COUNTED.QUESTION.in(splits.stream()
+                        .map(stratum -> inline(stratum.variable()))
+                        .toList());
+        return DSL.select(List.of(
+                        BLOCKS.SITE_ID,
+                        month.as(MONTH),
+                        (splits.isEmpty() ? inline("") : COUNTED.QUESTION).as(QUESTION),
+                        (splits.isEmpty() ? inline((Integer) null) : DSL.nullif(COUNTED.ANSWER, inline(NOT_ANSWERED)))
+                                .cast(Short.class)
+                                .as(CODE_NO),
+                        kept(COUNTED, 1).as(X),
+                        kept(COUNTED, 2).as(N),
+                        kept(COUNTED, 3).as(LEFT_OUT),
+                        kept(COUNTED, 4).as(UNKNOWN),
+                        coalesce(kept(MADE_UP_COUNTED, 1), inline(0)).as(NOMINAL)))
+                .from(BLOCKS)
+                .join(COUNTED)
+                .on(
+                        COUNTED.BLOCK.eq(BLOCKS.BLOCK),
+                        COUNTED.MEASURED.eq(inline(outcome.getName())),
+                        asked,
+                        within(cohort, COUNTED.SITE_ID, COUNTED.YEAR))
+                .leftJoin(MADE_UP_COUNTED)
+                .on(
+                        MADE_UP_COUNTED.BLOCK.eq(COUNTED.BLOCK),
+                        MADE_UP_COUNTED.MEASURED.eq(inline(FACT.NOMINAL.getName())),
+                        MADE_UP_COUNTED.QUESTION.eq(COUNTED.QUESTION),
+                        MADE_UP_COUNTED.ANSWER.eq(COUNTED.ANSWER),
+                        within(cohort, MADE_UP_COUNTED.SITE_ID, MADE_UP_COUNTED.YEAR))
+                .crossJoin(lateral(each))
+                .where(tallied(cohort).and(BLOCKS.COUNTED.isTrue()), within(cohort, month));
+    }
+
+    private static Field<Integer> kept(TallyCountTable counted, int number) {
+        return field("{0}[{1}][{2}]", Integer.class, counted.NUMBERS, PLACE, inline(number));
+    }
+
+    /** Records of years that changed, counted in the same way. */
     private static Select<Record> records(Measure measure, Cohort cohort, Field<Short> outcome, List<Stratum> splits) {
         Field<Short> answer = orDoesNotCount(outcome);
         RowN[] questions = splits.isEmpty()
@@ -300,24 +364,28 @@ final class Tallies {
                         .map(stratum -> DSL.row(List.of(inline(stratum.variable()), stratum.column())))
                         .toArray(RowN[]::new);
         Table<?> split = DSL.values(questions).as("split", QUESTION.getName(), CODE_NO.getName());
-        return DSL.select(List.of(
+        Field<?> question = Objects.requireNonNull(split.field(QUESTION.getName()));
+        Field<?> code = Objects.requireNonNull(split.field(CODE_NO.getName()));
+        return changed(DSL.select(List.of(
                         FACT.SITE_ID,
-                        number(DSL.extract(FACT.MONTH, DatePart.YEAR), DSL.extract(FACT.MONTH, DatePart.MONTH))
-                                .as(MONTH),
-                        Objects.requireNonNull(split.field(QUESTION.getName())),
-                        Objects.requireNonNull(split.field(CODE_NO.getName())),
-                        measure.shape() == Measure.Shape.VALUE
-                                ? inline(0).as(X)
-                                : DSL.greatest(answer, inline((short) 0))
-                                        .cast(Integer.class)
-                                        .as(X),
-                        one(answer.ge(inline((short) 0))).as(N),
-                        one(answer.lt(inline((short) 0))).as(LEFT_OUT),
-                        one(answer.eq(inline((short) NOT_KNOWN))).as(UNKNOWN),
-                        one(DSL.condition(FACT.NOMINAL)).as(NOMINAL)))
-                .from(changed())
-                .crossJoin(DSL.lateral(split))
-                .where(CohortTable.rows(cohort));
+                        number(part(DatePart.YEAR), part(DatePart.MONTH)).as(MONTH),
+                        question,
+                        code,
+                        (measure.shape() == Measure.Shape.VALUE ? inline(0) : sum(greatest(answer, inline((short) 0))))
+                                .cast(Integer.class)
+                                .as(X),
+                        times(answer.ge(inline((short) 0))).as(N),
+                        times(answer.lt(inline((short) 0))).as(LEFT_OUT),
+                        times(answer.eq(inline((short) NOT_KNOWN))).as(UNKNOWN),
+                        times(DSL.condition(FACT.NOMINAL)).as(NOMINAL)))
+                .from(FACT)
+                .crossJoin(lateral(split))
+                .where(ofYearThatChanged(), CohortTable.rows(cohort))
+                .groupBy(FACT.SITE_ID, FACT.MONTH, question, code));
+    }
+
+    private static Field<Integer> part(DatePart ofMonth) {
+        return DSL.extract(FACT.MONTH, ofMonth).cast(Integer.class);
     }
 
     /**
@@ -328,21 +396,8 @@ final class Tallies {
      * @param starts whether starts are asked for
      */
     static Select<Record> blocks(Cohort cohort, Field<Short> outcome, boolean values, boolean starts) {
-        Table<?> months = DSL.select(
-                        OF_MONTH.BLOCK,
-                        OF_MONTH.SITE_ID,
-                        OF_MONTH.YEAR,
-                        arrayAgg(OF_MONTH.MONTH.cast(Integer.class))
-                                .orderBy(OF_MONTH.MONTH)
-                                .as(MONTHS),
-                        arrayAgg(OF_MONTH.TIMES).orderBy(OF_MONTH.MONTH).as(MONTH_TIMES))
-                .from(OF_MONTH)
-                .where(within(cohort, OF_MONTH.SITE_ID, OF_MONTH.YEAR), notDue(OF_MONTH.SITE_ID, OF_MONTH.YEAR))
-                .groupBy(OF_MONTH.BLOCK, OF_MONTH.SITE_ID, OF_MONTH.YEAR)
-                .asTable("months");
-        Field<Long> block = field(name("months", OF_MONTH.BLOCK.getName()), Long.class);
         List<Field<String>> bits = new ArrayList<>();
-        Table<?> from = Part.MADE_UP.join(joinAsked(months, block, cohort, bits), ORDER_ONLY, block, outcome, cohort);
+        Table<?> from = Part.MADE_UP.join(joinAsked(cohort, bits), ORDER_ONLY, outcome, cohort);
         Table<?> given = DSL.select(
                         GIVEN.BLOCK,
                         arrayAgg(GIVEN.ANSWER).orderBy(GIVEN.ANSWER).as(CODES),
@@ -355,18 +410,19 @@ final class Tallies {
                 .groupBy(GIVEN.BLOCK)
                 .asTable("given");
         if (values) {
-            from = from.join(VALUE).on(VALUE.BLOCK.eq(block), VALUE.QUESTION.eq(inline(outcome.getName())));
+            from = from.join(VALUE).on(VALUE.BLOCK.eq(BLOCKS.BLOCK), VALUE.QUESTION.eq(inline(outcome.getName())));
         } else {
-            from = from.join(given).on(block.eq(given.field(GIVEN.BLOCK)));
+            from = from.join(given).on(BLOCKS.BLOCK.eq(given.field(GIVEN.BLOCK)));
         }
         if (starts) {
-            from = from.join(START).on(START.BLOCK.eq(block), START.QUESTION.eq(inline(FACT.STARTED_AT.getName())));
+            from = from.join(START)
+                    .on(START.BLOCK.eq(BLOCKS.BLOCK), START.QUESTION.eq(inline(FACT.STARTED_AT.getName())));
         }
         return DSL.select(List.of(
-                        field(name("months", OF_MONTH.SITE_ID.getName()), Short.class),
-                        field(name("months", YEAR.getName()), Short.class),
-                        field(name("months", MONTHS.getName()), Integer[].class),
-                        field(name("months", MONTH_TIMES.getName()), Integer[].class),
+                        BLOCKS.SITE_ID,
+                        BLOCKS.YEAR,
+                        BLOCKS.MONTHS,
+                        BLOCKS.TIMES,
                         (bits.isEmpty() ? inline((byte[]) null) : sent(all(bits))).as(ASKED_FOR),
                         sent(ORDER_ONLY.RECORDS).as(MADE_UP),
                         (values ? VALUE.ANSWERS : inline((byte[]) null)).as(VALUES),
@@ -374,7 +430,8 @@ final class Tallies {
                         (values ? inline((byte[]) null) : given.field(BITS_OF_CODES)).as(BITS_OF_CODES),
                         (starts ? START.ANSWERS : inline((byte[]) null)).as(STARTS)))
                 .from(from)
-                .orderBy(block);
+                .where(tallied(cohort))
+                .orderBy(BLOCKS.BLOCK);
     }
 
     /**
@@ -383,29 +440,46 @@ final class Tallies {
      * @param ordered whether in {@link #ORDER}
      */
     static ResultQuery<Record> changed(Cohort cohort, Field<Short> outcome, boolean ordered) {
-        return DSL.select(List.of(
-                        FACT.SITE_ID,
-                        FACT.MONTH,
-                        FACT.STARTED_AT,
-                        orDoesNotCount(outcome).as(ANSWER),
-                        FACT.NOMINAL))
-                .from(changed())
-                .where(CohortTable.rows(cohort))
-                .orderBy(ordered ? ORDER : List.of())
+        List<SortField<?>> order = ORDER.stream()
+                .<SortField<?>>map(
+                        field -> field(name("changed", field.getName())).asc())
+                .toList();
+        return changed(DSL.select(List.of(
+                                FACT.SITE_ID,
+                                FACT.ENCOUNTER_ID,
+                                FACT.MONTH,
+                                FACT.STARTED_AT,
+                                orDoesNotCount(outcome).as(ANSWER),
+                                FACT.NOMINAL))
+                        .from(FACT)
+                        .where(ofYearThatChanged(), CohortTable.rows(cohort)))
+                .orderBy(ordered ? order : List.of())
                 .fetchSize(ROWS_AT_A_TIME);
     }
 
-    /** The fact rows of years that changed since they were tallied. */
-    private static Table<?> changed() {
-        Table<?> due = DSL.selectDistinct(TALLY_DUE.SITE_ID, TALLY_DUE.YEAR)
+    private static final Field<Short> DUE_UNIT = field(name("due", "site_id"), Short.class);
+    private static final Field<LocalDate> DUE_FROM = field(name("due", "from_month"), LocalDate.class);
+    private static final Field<LocalDate> DUE_TO = field(name("due", "to_month"), LocalDate.class);
+
+    private static Condition ofYearThatChanged() {
+        return FACT.SITE_ID.eq(DUE_UNIT).and(FACT.MONTH.between(DUE_FROM, DUE_TO));
+    }
+
+    /**
+     * What is selected of each year that changed since it was tallied. Each is looked up by itself ({@code offset 0}), its months named beside
+     * it: there are few, and joined in one the planner read all fact rows for them.
+     */
+    private static SelectJoinStep<Record> changed(SelectLimitStep<Record> ofYear) {
+        Table<?> changed = ofYear.offset(inline(0)).asTable("changed");
+        Table<?> due = DSL.selectDistinct(
+                        TALLY_DUE.SITE_ID.as(DUE_UNIT),
+                        field("make_date({0}, 1, 1)", LocalDate.class, TALLY_DUE.YEAR)
+                                .as(DUE_FROM),
+                        field("make_date({0}, 12, 1)", LocalDate.class, TALLY_DUE.YEAR)
+                                .as(DUE_TO))
                 .from(TALLY_DUE)
                 .asTable("due");
-        return FACT.join(due)
-                .on(
-                        FACT.SITE_ID.eq(due.field(TALLY_DUE.SITE_ID)),
-                        FACT.MONTH.between(
-                                field("make_date({0}, 1, 1)", LocalDate.class, due.field(TALLY_DUE.YEAR)),
-                                field("make_date({0}, 12, 1)", LocalDate.class, due.field(TALLY_DUE.YEAR))));
+        return DSL.select(List.of(changed.fields())).from(due).crossJoin(lateral(changed));
     }
 
     /** A question, and the answers to it that are asked for as the tallies number them. */
@@ -433,6 +507,12 @@ final class Tallies {
         return asked;
     }
 
+    private static Condition within(Cohort cohort, Field<Integer> month) {
+        return DSL.and(
+                cohort.from() == null ? noCondition() : month.ge(inline(Walk.number(cohort.from()))),
+                cohort.to() == null ? noCondition() : month.le(inline(Walk.number(cohort.to()))));
+    }
+
     /** Units and years stand in the text, as in {@link CohortTable#rows}. */
     private static Condition within(Cohort cohort, Field<Short> site, Field<Short> year) {
         List<Condition> conditions = new ArrayList<>();
@@ -450,12 +530,12 @@ final class Tallies {
     }
 
     /**
-     * Joins the bits of every question that is asked.
+     * Blocks, and the bits of every question that is asked.
      *
      * @param bits is added to
      */
-    private static Table<?> joinAsked(Table<?> from, Field<Long> block, Cohort cohort, List<Field<String>> bits) {
-        Table<?> joined = from;
+    private static Table<?> joinAsked(Cohort cohort, List<Field<String>> bits) {
+        Table<?> joined = BLOCKS;
         for (Asked one : asked(cohort)) {
             Table<?> answered = DSL.select(
                             ASKED.BLOCK,
@@ -467,15 +547,18 @@ final class Tallies {
                             within(cohort, ASKED.SITE_ID, ASKED.YEAR))
                     .groupBy(ASKED.BLOCK)
                     .asTable("asked_" + one.question());
-            joined = joined.join(answered).on(block.eq(answered.field(ASKED.BLOCK)));
+            joined = joined.join(answered).on(BLOCKS.BLOCK.eq(answered.field(ASKED.BLOCK)));
             bits.add(answered.field("records", String.class));
         }
         return joined;
     }
 
-    private static Condition notDue(Field<Short> site, Field<Short> year) {
-        return DSL.notExists(
-                DSL.selectOne().from(TALLY_DUE).where(TALLY_DUE.SITE_ID.eq(site), TALLY_DUE.YEAR.eq(year)));
+    /** Blocks of years that did not change since. */
+    private static Condition tallied(Cohort cohort) {
+        return within(cohort, BLOCKS.SITE_ID, BLOCKS.YEAR)
+                .andNotExists(DSL.selectOne()
+                        .from(TALLY_DUE)
+                        .where(TALLY_DUE.SITE_ID.eq(BLOCKS.SITE_ID), TALLY_DUE.YEAR.eq(BLOCKS.YEAR)));
     }
 
     private static Field<Short> orDoesNotCount(Field<Short> outcome) {
@@ -493,15 +576,15 @@ final class Tallies {
     private static Field<Integer> timesOfMonth(Field<String> records) {
         return field(
                 "coalesce(bit_count(substring({0} from {1} for {2}))::integer, 0)",
-                Integer.class, records, OF_MONTH.FIRST, OF_MONTH.TIMES);
+                Integer.class, records, FIRST, TIMES);
     }
 
     private static Field<Integer> number(Field<Integer> year, Field<Integer> month) {
         return year.times(inline(Walk.MONTHS)).plus(month).minus(inline(1));
     }
 
-    private static Field<Integer> one(Condition which) {
-        return DSL.field(which).cast(Integer.class);
+    private static Field<Integer> times(Condition which) {
+        return count().filterWhere(which);
     }
 
     /** A column where a select is named. */

@@ -147,11 +147,14 @@ final class Walk {
             for (int place = 0; place < size; place++) {
                 order[place] = (long) starts[place] << PLACE_BITS | place;
             }
-            Arrays.sort(order);
+            Arrays.parallelSort(order);
             for (long one : order) {
-                int place = (int) (one & Integer.MAX_VALUE);
-                int other = rest[place];
-                step.at(other >>> (ANSWER_BITS + 1), starts[place], (short) other, (other & 1 << ANSWER_BITS) != 0);
+                int other = rest[(int) (one & Integer.MAX_VALUE)];
+                step.at(
+                        other >>> (ANSWER_BITS + 1),
+                        (int) (one >> PLACE_BITS),
+                        (short) other,
+                        (other & 1 << ANSWER_BITS) != 0);
             }
         }
     }
