@@ -8,6 +8,7 @@ import java.time.Instant;
 import java.time.YearMonth;
 import java.time.temporal.ChronoUnit;
 import java.util.Arrays;
+import java.util.Collection;
 import java.util.SortedMap;
 import java.util.TreeMap;
 import java.util.function.Function;
@@ -76,9 +77,7 @@ final class Walk {
     void inOrder(Step step) {
         SortedMap<Short, InOrder> units = new TreeMap<>();
         along(true, unit -> units.computeIfAbsent(unit, first -> new InOrder()));
-        InOrder all = new InOrder();
-        units.values().forEach(all::addAll);
-        all.each(step);
+        InOrder.of(units.values()).each(step);
     }
 
     /** All of them, in whatever order they lie. */
@@ -112,50 +111,72 @@ final class Walk {
     /** Encounters that are put in the order of their starts; those of one moment stay as they came. */
     private static final class InOrder implements Step {
         private static final int FIRST_ROOM = 1024;
-        private static final int PLACE_BITS = Integer.SIZE - 1;
         private static final int ANSWER_BITS = Short.SIZE;
+        private static final int MONTH_AT = ANSWER_BITS + 1;
+        private static final int START_AT = Integer.SIZE;
+        private static final int DIGIT_BITS = 11;
+        private static final int DIGITS = 1 << DIGIT_BITS;
 
         private int size;
-        private int[] starts = new int[FIRST_ROOM];
 
-        /** Month, whether the date was made up, and answer, from the highest bit on. */
-        private int[] rest = new int[FIRST_ROOM];
+        /** Start, month, whether the date was made up, and answer, from the highest bit on. */
+        private long[] encounters = new long[FIRST_ROOM];
 
         @Override
         public void at(int month, int start, short answer, boolean nominal) {
-            add(start, month << (ANSWER_BITS + 1) | (nominal ? 1 << ANSWER_BITS : 0) | Short.toUnsignedInt(answer));
-        }
-
-        private void add(int start, int other) {
-            if (size == starts.length) {
-                starts = Arrays.copyOf(starts, 2 * size);
-                rest = Arrays.copyOf(rest, 2 * size);
+            if (size == encounters.length) {
+                encounters = Arrays.copyOf(encounters, 2 * size);
             }
-            starts[size] = start;
-            rest[size++] = other;
+            int rest = month << MONTH_AT | (nominal ? 1 << ANSWER_BITS : 0) | Short.toUnsignedInt(answer);
+            // As a number without a sign a start before 2000 would come last.
+            encounters[size++] = (long) (start ^ Integer.MIN_VALUE) << START_AT | Integer.toUnsignedLong(rest);
         }
 
-        void addAll(InOrder others) {
-            for (int place = 0; place < others.size; place++) {
-                add(others.starts[place], others.rest[place]);
-            }
+        /** One behind the other. */
+        static InOrder of(Collection<InOrder> units) {
+            InOrder all = new InOrder();
+            all.encounters = new long[units.stream().mapToInt(unit -> unit.size).sum()];
+            units.forEach(unit -> {
+                System.arraycopy(unit.encounters, 0, all.encounters, all.size, unit.size);
+                all.size += unit.size;
+            });
+            return all;
         }
 
-        /** Sorts numbers of start and place: of many units that are in order each by itself, this is a merge. */
         void each(Step step) {
-            long[] order = new long[size];
-            for (int place = 0; place < size; place++) {
-                order[place] = (long) starts[place] << PLACE_BITS | place;
-            }
-            Arrays.parallelSort(order);
-            for (long one : order) {
-                int other = rest[(int) (one & Integer.MAX_VALUE)];
+            sort();
+            for (int i = 0; i < size; i++) {
+                int rest = (int) encounters[i];
                 step.at(
-                        other >>> (ANSWER_BITS + 1),
-                        (int) (one >> PLACE_BITS),
-                        (short) other,
-                        (other & 1 << ANSWER_BITS) != 0);
+                        rest >>> MONTH_AT,
+                        (int) (encounters[i] >>> START_AT) ^ Integer.MIN_VALUE,
+                        (short) rest,
+                        (rest & 1 << ANSWER_BITS) != 0);
             }
+        }
+
+        /** Digit by digit from the lowest, and never by comparing: encounters of many units lie between each other. */
+        private void sort() {
+            long[] sorted = new long[size];
+            for (int digit = START_AT; digit < Long.SIZE; digit += DIGIT_BITS) {
+                int[] next = new int[DIGITS + 1];
+                for (int i = 0; i < size; i++) {
+                    next[digit(encounters[i], digit) + 1]++;
+                }
+                for (int value = 1; value <= DIGITS; value++) {
+                    next[value] += next[value - 1];
+                }
+                for (int i = 0; i < size; i++) {
+                    sorted[next[digit(encounters[i], digit)]++] = encounters[i];
+                }
+                long[] before = encounters;
+                encounters = sorted;
+                sorted = before;
+            }
+        }
+
+        private static int digit(long encounter, int at) {
+            return (int) (encounter >>> at) & DIGITS - 1;
         }
     }
 }

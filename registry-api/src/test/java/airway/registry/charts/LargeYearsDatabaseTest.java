@@ -32,7 +32,8 @@ class LargeYearsDatabaseTest {
     private static final TestDatabase.Logins LOGINS = TestDatabase.fresh();
     private static final Grouping MONTHS = Grouping.parse("month").orElseThrow();
 
-    /** One has years of 17,800 and 2,200 records, cut into 14,336, 3,464 and 2,200, the other a year of 5,000. */
+    /** One has years of 17,800 and 2,200 records, cut into 14,336, 3,464 and 2,200, the other a year of 5,000 before 2000, from where
+     * starts are counted. */
     private static final List<Site> UNITS = List.of(unit(1, "one"), unit(2, "other"));
 
     private static final List<Measure> MEASURES =
@@ -57,7 +58,7 @@ class LargeYearsDatabaseTest {
                     1 + nullif(i % 5, 4) % 3, 1 + nullif(i % 6, 5)
                   from (
                     select i, nullif(i % 9, 8) % 3 - 1, timestamp '2024-01-01'
-                      + interval '1 hour' * case when i < 17800 then i % 8760 when i < 20000 then 8784 + i % 8000 else i % 5000 end
+                      + interval '1 hour' * case when i < 17800 then i % 8760 when i < 20000 then 8784 + i % 8000 else -217000 + i % 5000 end
                     from generate_series(0, 24999) i) t (i, severe, at)
                 """);
         Sql.execute(LOGINS.owner(), "analyze analysis.fact");
@@ -70,11 +71,11 @@ class LargeYearsDatabaseTest {
                         Sql.rows(
                                 LOGINS.owner(),
                                 "select concat_ws(' ', site_id, year, part, (select sum(n) from unnest(times) n), counted) from analysis.tally_block order by block"))
-                .containsExactly("1 2024 0 14336 t", "1 2024 1 3464 f", "1 2025 0 2200 f", "2 2024 0 5000 t");
+                .containsExactly("1 2024 0 14336 t", "1 2024 1 3464 f", "1 2025 0 2200 f", "2 1999 0 5000 t");
         assertThat(Sql.rows(
                         LOGINS.owner(),
                         "select distinct concat_ws(' ', site_id, year, part) from analysis.tally_count order by 1"))
-                .containsExactly("1 2024 0", "2 2024 0");
+                .containsExactly("1 2024 0", "2 1999 0");
     }
 
     @Test
@@ -91,7 +92,7 @@ class LargeYearsDatabaseTest {
                         .mapToLong(Counted::n)
                         .sum());
         assertThat(told).as("the counts are what is read").isLessThan(25_000 - 14_336);
-        Sql.execute(LOGINS.owner(), "insert into analysis.tally_due (site_id, year) values (1, 2024), (2, 2024)");
+        Sql.execute(LOGINS.owner(), "insert into analysis.tally_due (site_id, year) values (1, 2024), (2, 1999)");
         Sql.rows(LOGINS.owner(), "select analysis.tally(100)");
     }
 
@@ -132,6 +133,21 @@ class LargeYearsDatabaseTest {
                             "coalesce((select code from analysis.code where variable = 'operator_grade' and no = operator_grade), '"
                                     + Stratum.BLANK.value() + "'), month",
                             answer,
+                            Map.of(),
+                            "true"));
+            Map<String, String> groups = new TreeMap<>();
+            count(measure, cohort(Map.of()), query -> query.byEncounters(250))
+                    .forEach((number, group) -> groups.put("%04d".formatted(number), words(group.counted())));
+            List<String> inOrder = new ArrayList<>();
+            groups.forEach((number, words) -> inOrder.add(number + " " + words));
+            assertThat(inOrder)
+                    .as(how + ": " + measure + " of each 250")
+                    .hasSizeGreaterThan(40)
+                    .isEqualTo(rows(
+                            "lpad(((greatest(no, 1) - 1) / 250)::text, 4, '0')",
+                            answer,
+                            "(select *, count(*) filter (where " + answer
+                                    + " >= 0) over (order by started_at, site_id, encounter_id) as no from analysis.fact) f",
                             Map.of(),
                             "true"));
             Cohort spring = new Cohort(UNITS, YearMonth.of(2024, 3), YearMonth.of(2024, 5), Map.of(), Set.of(), true);
@@ -178,14 +194,21 @@ class LargeYearsDatabaseTest {
 
     private static List<String> words(Map<YearMonth, Counted> spans) {
         List<String> words = new ArrayList<>();
-        new TreeMap<>(spans)
-                .forEach((month, one) -> words.add(month.atDay(1) + " " + one.x() + " " + one.n() + " " + one.leftOut()
-                        + " " + one.unknown() + " " + one.nominal()));
+        new TreeMap<>(spans).forEach((month, one) -> words.add(month.atDay(1) + " " + words(one)));
         return words;
+    }
+
+    private static String words(Counted one) {
+        return one.x() + " " + one.n() + " " + one.leftOut() + " " + one.unknown() + " " + one.nominal();
     }
 
     private static List<String> rows(String by, String answer, Map<Stratum, Set<String>> filters, String when)
             throws SQLException {
+        return rows(by, answer, "analysis.fact", filters, when);
+    }
+
+    private static List<String> rows(
+            String by, String answer, String from, Map<Stratum, Set<String>> filters, String when) throws SQLException {
         List<String> conditions = new ArrayList<>(List.of(when));
         filters.forEach((stratum, codes) -> {
             String listed = "'" + String.join("', '", codes) + "'";
@@ -198,7 +221,7 @@ class LargeYearsDatabaseTest {
                         + " count(*) filter (where %1$s >= 0), count(*) filter (where coalesce(%1$s, -2) < 0),"
                                 .formatted(answer)
                         + " count(*) filter (where %1$s = -1), count(*) filter (where nominal))".formatted(answer)
-                        + " from analysis.fact where " + String.join(" and ", conditions) + " group by " + by
+                        + " from " + from + " where " + String.join(" and ", conditions) + " group by " + by
                         + " order by " + by);
     }
 }
