@@ -227,7 +227,7 @@ class KeptAveragePages {
         parameters.forEach((name, values) -> {
             List<String> given =
                     values.stream().filter(value -> !value.isBlank()).toList();
-            if (!TYPED.contains(name) && !List.of("measure", "_csrf").contains(name) && !given.isEmpty()) {
+            if (!TYPED.contains(name) && !name.equals("measure") && !given.isEmpty()) {
                 question.put(name, given);
             }
         });

@@ -56,7 +56,7 @@ public record Typed(Map<String, List<String>> fields) {
     /** What a draft keeps: all but which page wrote it, and how often. */
     Typed answersOnly() {
         Map<String, List<String>> kept = new LinkedHashMap<>(fields);
-        kept.keySet().removeAll(Set.of("writer", "revision", "later", "leave", "attempt", "_csrf"));
+        kept.keySet().removeAll(Set.of("writer", "revision", "later", "leave", "attempt"));
         return new Typed(kept);
     }
 

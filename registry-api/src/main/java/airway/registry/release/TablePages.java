@@ -193,7 +193,7 @@ class TablePages {
     private static MultiValueMap<String, String> counted(MultiValueMap<String, String> asked) {
         MultiValueMap<String, String> parameters = new LinkedMultiValueMap<>();
         asked.forEach((name, values) -> {
-            if (!List.of("recipient", "purpose", "_csrf").contains(name)) {
+            if (!List.of("recipient", "purpose").contains(name)) {
                 parameters.put(name, values);
             }
         });

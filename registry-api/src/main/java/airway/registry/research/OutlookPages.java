@@ -56,11 +56,9 @@ class OutlookPages {
 
     @PostMapping(path = "/research", consumes = MediaType.APPLICATION_FORM_URLENCODED_VALUE)
     ModelAndView ask(@RequestParam MultiValueMap<String, String> asked) {
-        MultiValueMap<String, String> sent = new LinkedMultiValueMap<>(asked);
-        sent.remove("_csrf");
         try {
             RedirectView there =
-                    new RedirectView("/research/requests/" + requests.ask(sent).id());
+                    new RedirectView("/research/requests/" + requests.ask(asked).id());
             there.setStatusCode(HttpStatus.SEE_OTHER);
             return new ModelAndView(there);
         } catch (Problem.ApprovalMissing | Problem.ApprovalExpired | Problem.Invalid | Problem.Malformed e) {
@@ -70,9 +68,9 @@ class OutlookPages {
                     told.put(fault.path().substring(1), fault.mend());
                 }
             }
-            return page(sent, HttpStatus.UNPROCESSABLE_CONTENT).addObject("told", told);
+            return page(asked, HttpStatus.UNPROCESSABLE_CONTENT).addObject("told", told);
         } catch (Problem.NeverLeaves | Problem.Recognisable | Problem.TooClose e) {
-            return page(sent, HttpStatus.UNPROCESSABLE_CONTENT);
+            return page(asked, HttpStatus.UNPROCESSABLE_CONTENT);
         }
     }
 

@@ -17,6 +17,7 @@ import org.springframework.security.web.authentication.session.SessionAuthentica
 import org.springframework.security.web.context.HttpSessionSecurityContextRepository;
 import org.springframework.security.web.context.SecurityContextRepository;
 import org.springframework.security.web.csrf.CsrfAuthenticationStrategy;
+import org.springframework.security.web.csrf.CsrfFilter;
 import org.springframework.security.web.csrf.CsrfTokenRepository;
 import org.springframework.security.web.csrf.HttpSessionCsrfTokenRepository;
 import org.springframework.session.config.SessionRepositoryCustomizer;
@@ -44,6 +45,7 @@ class Door {
                         .ignoringRequestMatchers(
                                 request -> request.getRequestURI().startsWith("/api/")
                                         && request.getHeader(HttpHeaders.AUTHORIZATION) != null))
+                .addFilterAfter(new SecretSpent(), CsrfFilter.class)
                 .securityContext(context -> context.securityContextRepository(contexts))
                 .exceptionHandling(handling -> handling.accessDeniedHandler(new ForeignForm()))
                 .headers(AbstractHttpConfigurer::disable)
@@ -56,7 +58,9 @@ class Door {
 
     @Bean
     CsrfTokenRepository csrfTokens() {
-        return new HttpSessionCsrfTokenRepository();
+        HttpSessionCsrfTokenRepository tokens = new HttpSessionCsrfTokenRepository();
+        tokens.setParameterName(SecretSpent.FIELD);
+        return tokens;
     }
 
     @Bean

@@ -542,6 +542,7 @@ class QualityWebTest extends ServedRegistry {
                 .contains("Row 2: the same day and time as row 1");
         String boundary = "edge";
         String form = List.of(
+                        Map.entry("_csrf", session().secret()),
                         Map.entry("site_id", unit),
                         Map.entry("list_from", "2026-03"),
                         Map.entry("list_to", "2026-03"),
