@@ -99,7 +99,8 @@ final class ChartSpeed {
             new Request("largest unit, one stratum", Measure.SPO2_LOW_MEDIAN, 1, ONE, "month"),
             new Request("largest unit", Measure.FPS, 1, NONE, "n:250"),
             new Request("largest unit, one stratum", Measure.FPS, 1, ONE, "n:250"),
-            new Request("all units, one stratum", Measure.FPS, UNITS, ONE, "n:2500"));
+            new Request("all units, one stratum", Measure.FPS, UNITS, ONE, "n:2500"),
+            new Request("all units", Measure.FPS, UNITS, NONE, "n:2500"));
 
     private ChartSpeed(ConfigurableApplicationContext registry) {
         this.transactions = registry.getBean(ActorTransactions.class);

@@ -77,10 +77,11 @@ final class CountQuery {
     SortedMap<YearMonth, Counted> bySpan(Grouping grouping) {
         SortedMap<YearMonth, Counted> spans = new TreeMap<>();
         if (ofValues()) {
-            Months months = new Months();
-            walk().inAnyOrder(months);
-            months.piles.forEach(
-                    (month, pile) -> spans.merge(grouping.start(Walk.month(month)), pile.counted(), Counted::plus));
+            Map<Integer, Pile> months = new HashMap<>();
+            blocks().inAnyOrder()
+                    .forEach(block -> block.pile(month -> months.computeIfAbsent(month, first -> new Pile(measure))));
+            months.forEach(
+                    (month, pile) -> spans.merge(grouping.start(Blocks.month(month)), pile.counted(), Counted::plus));
             return spans;
         }
         dsl.select(Tallies.MONTH)
@@ -91,24 +92,8 @@ final class CountQuery {
         return spans;
     }
 
-    /** A pile for each month; neighbours are mostly of one. */
-    private final class Months implements Walk.Step {
-        private final Map<Integer, Pile> piles = new HashMap<>();
-        private Pile pile = new Pile(measure);
-        private int month = -1;
-
-        @Override
-        public void at(int ofMonth, int start, short one, boolean nominal) {
-            if (ofMonth != month) {
-                month = ofMonth;
-                pile = piles.computeIfAbsent(month, first -> new Pile(measure));
-            }
-            pile.add(one, nominal);
-        }
-    }
-
-    private Walk walk() {
-        return new Walk(dsl, measure, asked, answer);
+    private Blocks blocks() {
+        return new Blocks(dsl, measure, asked, answer);
     }
 
     private Table<?> rows(List<Stratum> splits) {
@@ -117,7 +102,11 @@ final class CountQuery {
 
     /** Months are grouped in SQL, and spans made of them here: a span worked out for every row takes longer than the counting. */
     private void add(SortedMap<YearMonth, Counted> spans, Grouping grouping, Record row) {
-        spans.merge(grouping.start(Walk.month(row.get(Tallies.MONTH))), counted(row), Counted::plus);
+        add(spans, grouping, row.get(Tallies.MONTH), counted(row));
+    }
+
+    private static void add(SortedMap<YearMonth, Counted> spans, Grouping grouping, int month, Counted counted) {
+        spans.merge(grouping.start(Blocks.month(month)), counted, Counted::plus);
     }
 
     /**
@@ -246,10 +235,7 @@ final class CountQuery {
                     Integer[] nominal = row.value7();
                     SortedMap<YearMonth, Counted> spans = new TreeMap<>();
                     for (int i = 0; i < months.length; i++) {
-                        spans.merge(
-                                grouping.start(Walk.month(months[i])),
-                                new Counted(x[i], n[i], leftOut[i], unknown[i], nominal[i]),
-                                Counted::plus);
+                        add(spans, grouping, months[i], new Counted(x[i], n[i], leftOut[i], unknown[i], nominal[i]));
                     }
                     units.put(Objects.requireNonNull(codes.get(row.get(Tallies.SITE_ID))), spans);
                 });
@@ -264,8 +250,8 @@ final class CountQuery {
         if (strata.isEmpty()) {
             return List.of();
         }
-        Field<BigDecimal> earlier = sum(Tallies.N).filterWhere(Tallies.MONTH.lt(Walk.number(before)));
-        Field<BigDecimal> later = sum(Tallies.N).filterWhere(Tallies.MONTH.ge(Walk.number(from)));
+        Field<BigDecimal> earlier = sum(Tallies.N).filterWhere(Tallies.MONTH.lt(Blocks.number(before)));
+        Field<BigDecimal> later = sum(Tallies.N).filterWhere(Tallies.MONTH.ge(Blocks.number(from)));
         var rows = dsl.select(
                         Tallies.QUESTION,
                         CODE_OF_ROW,
@@ -317,19 +303,16 @@ final class CountQuery {
 
     /** Events in order of their start, and how many cases lie between. */
     Events events(int unwanted) {
+        InOrder encounters = blocks().inOrder();
+        List<InOrder.Spot> spots = encounters.where(measured -> measured == unwanted);
+        // Each pile but the first begins with an event, which is the last case of the one before.
+        List<Pile> piles = encounters.piles(spots);
         List<Event> events = new ArrayList<>();
-        long[] cases = new long[1];
-        walk().inOrder((month, start, one, nominal) -> {
-            if (one < 0) {
-                return;
-            }
-            cases[0]++;
-            if (one == unwanted) {
-                events.add(new Event(Walk.instant(start), cases[0]));
-                cases[0] = 0;
-            }
-        });
-        return new Events(events, cases[0]);
+        for (int number = 0; number < spots.size(); number++) {
+            long cases = piles.get(number).n() + (number == 0 ? 1 : 0);
+            events.add(new Event(Blocks.instant(spots.get(number).start()), cases));
+        }
+        return new Events(events, piles.get(spots.size()).n() - (spots.isEmpty() ? 0 : 1));
     }
 
     /** Single encounters from a month on, in order of their start, those that do not count too. */
@@ -431,21 +414,14 @@ final class CountQuery {
 
     /** By number of the group of {@code size} encounters that count, from 0, in order of their start. */
     SortedMap<Integer, Group> byEncounters(int size) {
-        List<Pile> piles = new ArrayList<>();
-        List<Instant> starts = new ArrayList<>();
-        long[] n = new long[1];
-        walk().inOrder((month, start, one, nominal) -> {
-            n[0] += one >= 0 ? 1 : 0;
-            if (piles.isEmpty() || n[0] > (long) piles.size() * size) {
-                piles.add(new Pile(measure));
-                starts.add(Walk.instant(start));
-            }
-            piles.get(piles.size() - 1).add(one, nominal);
-        });
+        InOrder encounters = blocks().inOrder();
+        List<InOrder.Spot> firsts = encounters.every(size);
+        List<Pile> piles = encounters.piles(firsts);
         SortedMap<Integer, Group> groups = new TreeMap<>();
-        for (int number = 0; number < piles.size(); number++) {
-            groups.put(number, new Group(piles.get(number).counted(), starts.get(number)));
-        }
+        Stream.concat(encounters.first(), firsts.stream()).forEach(first -> {
+            int number = groups.size();
+            groups.put(number, new Group(piles.get(number).counted(), Blocks.instant(first.start())));
+        });
         return groups;
     }
 

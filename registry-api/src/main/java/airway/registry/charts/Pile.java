@@ -4,9 +4,10 @@ import airway.registry.cohort.Measure;
 import java.util.Arrays;
 import java.util.TreeMap;
 
-/** Counts encounters that come along one by one, as SQL counts those of a group. */
+/** Counts encounters of a block, as SQL counts those of a group. */
 final class Pile {
     private static final int FIRST_ROOM = 128;
+    private static final int[] NONE = new int[0];
 
     private final Measure measure;
     private long x;
@@ -14,34 +15,42 @@ final class Pile {
     private long leftOut;
     private long unknown;
     private long nominal;
-    private int[] values = new int[0];
+    private int[] values = NONE;
 
     Pile(Measure measure) {
         this.measure = measure;
     }
 
     /**
-     * @param answer what was measured: below 0 it does not count, and -1 is not known
-     * @param madeUp whether its date was made up for order only
+     * Puts encounters on it of which the same was measured.
+     *
+     * @param answer what was measured: below 0 they do not count, and -1 is not known
+     * @param times how many they are
      */
-    void add(short answer, boolean madeUp) {
-        if (madeUp) {
-            nominal++;
-        }
+    void add(int answer, int times) {
         if (answer < 0) {
-            leftOut++;
-            unknown += answer == -1 ? 1 : 0;
+            leftOut += times;
+            unknown += answer == -1 ? times : 0;
             return;
         }
-        n++;
+        n += times;
         if (measure.shape() != Measure.Shape.VALUE) {
-            x += answer;
+            x += (long) answer * times;
             return;
         }
         if (answer >= values.length) {
             values = Arrays.copyOf(values, Math.max(FIRST_ROOM, 2 * (answer + 1)));
         }
-        values[answer]++;
+        values[answer] += times;
+    }
+
+    /** Of those that are on it the date was made up for order only so many times. */
+    void addMadeUp(int times) {
+        nominal += times;
+    }
+
+    long n() {
+        return n;
     }
 
     Counted counted() {

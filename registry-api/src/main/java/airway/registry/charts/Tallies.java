@@ -34,6 +34,7 @@ import org.jooq.Condition;
 import org.jooq.DatePart;
 import org.jooq.Field;
 import org.jooq.Record;
+import org.jooq.Record10;
 import org.jooq.ResultQuery;
 import org.jooq.RowN;
 import org.jooq.Select;
@@ -46,7 +47,7 @@ import org.jooq.impl.DSL;
 /**
  * The encounters of a cohort, counted by unit and month, from bits that are kept, one for each record: an answer that is
  * asked for is an "and". Years that changed since are read record by record in the same statement, so no number is old, and the
- * work grows with the months and hardly with the records. For {@link Walk} the same in whole years, to go along record by record.
+ * work grows with the months and hardly with the records. For {@link Blocks} the same in whole years of units, in order.
  */
 final class Tallies {
     /** Empty in a coded variable. */
@@ -63,22 +64,26 @@ final class Tallies {
 
     private static final Field<String> NONE = field("null::bit varying", String.class);
 
-    private static final int ROWS_AT_A_TIME = 10_000;
+    private static final Field<Integer> START_OF_RECORD = field(
+            "(extract(epoch from {0}) - {1})::integer",
+            Integer.class, FACT.STARTED_AT, inline(Blocks.BEGINNING.getEpochSecond()));
 
     private static final TallyTable ASKED = TallyTable.TALLY.as("asked");
     private static final TallyTable GIVEN = TallyTable.TALLY.as("given");
     private static final TallyTable SPLIT = TallyTable.TALLY.as("split");
-    static final TallyBlockTable BLOCKS = TallyBlockTable.TALLY_BLOCK.as("blocks");
     private static final TallyTable ORDER_ONLY = TallyTable.TALLY.as("order_only");
     private static final TallyCountTable COUNTED = TallyCountTable.TALLY_COUNT.as("counted");
     private static final TallyCountTable MADE_UP_COUNTED = TallyCountTable.TALLY_COUNT.as("made_up_counted");
     private static final TallyValueTable VALUE = TallyValueTable.TALLY_VALUE.as("value");
     private static final TallyValueTable START = TallyValueTable.TALLY_VALUE.as("start");
 
+    /** Whole years of units as they are tallied, or large parts of one. */
+    static final TallyBlockTable BLOCKS = TallyBlockTable.TALLY_BLOCK.as("blocks");
+
     /** The unit. */
     static final Field<Short> SITE_ID = field(name("rows", "site_id"), Short.class);
 
-    /** Number of the month, for {@link Walk#month}. */
+    /** Number of the month, for {@link Blocks#month}. */
     static final Field<Integer> MONTH = field(name("rows", "month"), Integer.class);
 
     /** Name of the question that tells rows apart; empty where none does. */
@@ -107,29 +112,12 @@ final class Tallies {
     private static final Field<Integer> FIRST = field(name("of_month", "first"), Integer.class);
     private static final Field<Integer> TIMES = field(name("of_month", "times"), Integer.class);
 
+    private static final Field<Short> DUE_UNIT = field(name("due", "site_id"), Short.class);
+    private static final Field<LocalDate> DUE_FROM = field(name("due", "from_month"), LocalDate.class);
+    private static final Field<LocalDate> DUE_TO = field(name("due", "to_month"), LocalDate.class);
+
     /** So many times is each encounter counted that gave an answer. */
     private static final Field<Integer> WEIGHT = field(name("weight"), Integer.class);
-
-    /** Of a record by itself what was measured: below 0 it does not count, and -1 is not known. */
-    static final Field<Short> ANSWER = field(name("answer"), Short.class);
-
-    /** Bits of the encounters that are asked for; null where all are. */
-    static final Field<byte[]> ASKED_FOR = field(name("asked_for"), byte[].class);
-
-    /** Bits of those whose date was made up for order only; null where there are none. */
-    static final Field<byte[]> MADE_UP = field(name("made_up"), byte[].class);
-
-    /** Two bytes for each encounter: what was measured, where it has many values; else null. */
-    static final Field<byte[]> VALUES = field(name("values"), byte[].class);
-
-    /** The answers that were given, where there are few; else null. */
-    static final Field<Integer[]> CODES = field(name("codes"), Integer[].class);
-
-    /** The bits of each of them, one behind the other. */
-    static final Field<byte[]> BITS_OF_CODES = field(name("bits_of_codes"), byte[].class);
-
-    /** Four bytes for each encounter: its start in seconds since 2000; null where the order is not asked for. */
-    static final Field<byte[]> STARTS = field(name("starts"), byte[].class);
 
     private Tallies() {}
 
@@ -201,19 +189,13 @@ final class Tallies {
         static Needed of(Cohort cohort, List<Stratum> splits) {
             List<Field<String>> bits = new ArrayList<>();
             Table<?> from = joinAsked(cohort, bits);
-            Field<String> question = inline("");
-            Field<Integer> code = inline((Integer) null);
             if (!splits.isEmpty()) {
                 from = from.join(SPLIT)
                         .on(
                                 SPLIT.BLOCK.eq(BLOCKS.BLOCK),
-                                SPLIT.QUESTION.in(splits.stream()
-                                        .map(stratum -> inline(stratum.variable()))
-                                        .toList()),
+                                SPLIT.QUESTION.in(names(splits)),
                                 within(cohort, SPLIT.SITE_ID, SPLIT.YEAR));
                 bits.add(SPLIT.RECORDS);
-                question = SPLIT.QUESTION;
-                code = DSL.nullif(SPLIT.ANSWER, inline(NOT_ANSWERED));
             }
             return new Needed(
                     from,
@@ -223,8 +205,8 @@ final class Tallies {
                             BLOCKS.MONTHS,
                             BLOCKS.FIRSTS,
                             BLOCKS.TIMES,
-                            question.as(QUESTION),
-                            code.cast(Short.class).as(CODE_NO)),
+                            question(splits, SPLIT.QUESTION),
+                            code(splits, SPLIT.ANSWER)),
                     bits);
         }
 
@@ -287,7 +269,7 @@ final class Tallies {
         Table<?> months = DSL.select(counted)
                 .from(bits.asTable("asked_for"))
                 .crossJoin(lateral(each))
-                .where(within(cohort, month))
+                .where(inPeriod(cohort, month))
                 .offset(inline(0))
                 .asTable("months");
         Field<Integer> n = Part.ONCE.times().plus(Part.NEVER.times());
@@ -318,16 +300,12 @@ final class Tallies {
                                 .eq(inline(one.question()))
                                 .and(COUNTED.ANSWER.eq(DSL.any(one.answers()))))
                         .orElse(COUNTED.QUESTION.eq(inline("")))
-                : COUNTED.QUESTION.in(splits.stream()
-                        .map(stratum -> inline(stratum.variable()))
-                        .toList());
+                : COUNTED.QUESTION.in(names(splits));
         return DSL.select(List.of(
                         BLOCKS.SITE_ID,
                         month.as(MONTH),
-                        (splits.isEmpty() ? inline("") : COUNTED.QUESTION).as(QUESTION),
-                        (splits.isEmpty() ? inline((Integer) null) : DSL.nullif(COUNTED.ANSWER, inline(NOT_ANSWERED)))
-                                .cast(Short.class)
-                                .as(CODE_NO),
+                        question(splits, COUNTED.QUESTION),
+                        code(splits, COUNTED.ANSWER),
                         kept(COUNTED, 1).as(X),
                         kept(COUNTED, 2).as(N),
                         kept(COUNTED, 3).as(LEFT_OUT),
@@ -348,7 +326,23 @@ final class Tallies {
                         MADE_UP_COUNTED.ANSWER.eq(COUNTED.ANSWER),
                         within(cohort, MADE_UP_COUNTED.SITE_ID, MADE_UP_COUNTED.YEAR))
                 .crossJoin(lateral(each))
-                .where(tallied(cohort).and(BLOCKS.COUNTED.isTrue()), within(cohort, month));
+                .where(tallied(cohort).and(BLOCKS.COUNTED.isTrue()), inPeriod(cohort, month));
+    }
+
+    private static List<Field<String>> names(List<Stratum> splits) {
+        return splits.stream()
+                .<Field<String>>map(stratum -> inline(stratum.variable()))
+                .toList();
+    }
+
+    private static Field<String> question(List<Stratum> splits, Field<String> told) {
+        return (splits.isEmpty() ? inline("") : told).as(QUESTION);
+    }
+
+    private static Field<Short> code(List<Stratum> splits, Field<Integer> answer) {
+        return (splits.isEmpty() ? inline((Integer) null) : DSL.nullif(answer, inline(NOT_ANSWERED)))
+                .cast(Short.class)
+                .as(CODE_NO);
     }
 
     private static Field<Integer> kept(TallyCountTable counted, int number) {
@@ -366,7 +360,7 @@ final class Tallies {
         Table<?> split = DSL.values(questions).as("split", QUESTION.getName(), CODE_NO.getName());
         Field<?> question = Objects.requireNonNull(split.field(QUESTION.getName()));
         Field<?> code = Objects.requireNonNull(split.field(CODE_NO.getName()));
-        return changed(DSL.select(List.of(
+        return ofEachYear(DSL.select(List.of(
                         FACT.SITE_ID,
                         number(part(DatePart.YEAR), part(DatePart.MONTH)).as(MONTH),
                         question,
@@ -390,21 +384,20 @@ final class Tallies {
 
     /**
      * Whole years of units as they are tallied, or large parts of one, in order: what every encounter answered, and which are asked
-     * for. Months before and after the period are there too.
+     * for, in the columns of which a {@link Block} is made. Months before and after the period are there too.
      *
      * @param values whether what is measured has many values
      * @param starts whether starts are asked for
      */
-    static Select<Record> blocks(Cohort cohort, Field<Short> outcome, boolean values, boolean starts) {
+    static Select<Record10<Short, Short, Integer[], Integer[], byte[], byte[], byte[], Integer[], byte[], byte[]>>
+            blocks(Cohort cohort, Field<Short> outcome, boolean values, boolean starts) {
         List<Field<String>> bits = new ArrayList<>();
         Table<?> from = Part.MADE_UP.join(joinAsked(cohort, bits), ORDER_ONLY, outcome, cohort);
-        Table<?> given = DSL.select(
-                        GIVEN.BLOCK,
-                        arrayAgg(GIVEN.ANSWER).orderBy(GIVEN.ANSWER).as(CODES),
-                        field(
-                                        "string_agg({0}, ''::bytea order by {1})",
-                                        byte[].class, sent(GIVEN.RECORDS), GIVEN.ANSWER)
-                                .as(BITS_OF_CODES))
+        Field<Integer[]> codes = arrayAgg(GIVEN.ANSWER).orderBy(GIVEN.ANSWER).as("codes");
+        Field<byte[]> bitsOfCodes = field(
+                        "string_agg({0}, ''::bytea order by {1})", byte[].class, sent(GIVEN.RECORDS), GIVEN.ANSWER)
+                .as("bits_of_codes");
+        Table<?> given = DSL.select(GIVEN.BLOCK, codes, bitsOfCodes)
                 .from(GIVEN)
                 .where(GIVEN.QUESTION.eq(inline(outcome.getName())), within(cohort, GIVEN.SITE_ID, GIVEN.YEAR))
                 .groupBy(GIVEN.BLOCK)
@@ -418,58 +411,74 @@ final class Tallies {
             from = from.join(START)
                     .on(START.BLOCK.eq(BLOCKS.BLOCK), START.QUESTION.eq(inline(FACT.STARTED_AT.getName())));
         }
-        return DSL.select(List.of(
+        Field<byte[]> none = inline((byte[]) null);
+        return DSL.select(
                         BLOCKS.SITE_ID,
                         BLOCKS.YEAR,
                         BLOCKS.MONTHS,
                         BLOCKS.TIMES,
-                        (bits.isEmpty() ? inline((byte[]) null) : sent(all(bits))).as(ASKED_FOR),
-                        sent(ORDER_ONLY.RECORDS).as(MADE_UP),
-                        (values ? VALUE.ANSWERS : inline((byte[]) null)).as(VALUES),
-                        (values ? inline((Integer[]) null) : given.field(CODES)).as(CODES),
-                        (values ? inline((byte[]) null) : given.field(BITS_OF_CODES)).as(BITS_OF_CODES),
-                        (starts ? START.ANSWERS : inline((byte[]) null)).as(STARTS)))
+                        bits.isEmpty() ? none : sent(all(bits)),
+                        sent(ORDER_ONLY.RECORDS),
+                        values ? VALUE.ANSWERS : none,
+                        values ? inline((Integer[]) null) : given.field(codes),
+                        values ? none : given.field(bitsOfCodes),
+                        starts ? START.ANSWERS : none)
                 .from(from)
                 .where(tallied(cohort))
                 .orderBy(BLOCKS.BLOCK);
     }
 
-    /**
-     * The records of the other years, one by one: unit, month, start, {@link #ANSWER}, and whether the date was made up.
-     *
-     * @param ordered whether in {@link #ORDER}
-     */
-    static ResultQuery<Record> changed(Cohort cohort, Field<Short> outcome, boolean ordered) {
-        List<SortField<?>> order = ORDER.stream()
-                .<SortField<?>>map(
-                        field -> field(name("changed", field.getName())).asc())
-                .toList();
-        return changed(DSL.select(List.of(
+    /** The same of the other years, with those only that are asked for; what was measured has one value of many for each. */
+    static ResultQuery<Record10<Short, Short, Integer[], Integer[], byte[], byte[], byte[], Integer[], byte[], byte[]>>
+            changed(Cohort cohort, Field<Short> outcome) {
+        Field<byte[]> none = inline((byte[]) null);
+        return ofEachYear(DSL.select(List.of(
                                 FACT.SITE_ID,
-                                FACT.ENCOUNTER_ID,
-                                FACT.MONTH,
-                                FACT.STARTED_AT,
-                                orDoesNotCount(outcome).as(ANSWER),
-                                FACT.NOMINAL))
+                                DSL.max(part(DatePart.YEAR)).as("year"),
+                                arrayAgg(part(DatePart.MONTH)).orderBy(ORDER).as("months"),
+                                arrayAgg(inline(1)).as("times"),
+                                none.as("asked_for"),
+                                inOrder(
+                                                "varbit_send(string_agg({0}::integer::text, '' order by {1}, {2})::varbit)",
+                                                FACT.NOMINAL)
+                                        .as("made_up"),
+                                inOrder(
+                                                "string_agg(int2send({0}::smallint), '' order by {1}, {2})",
+                                                orDoesNotCount(outcome))
+                                        .as("values"),
+                                inline((Integer[]) null).as("codes"),
+                                none.as("bits_of_codes"),
+                                inOrder("string_agg(int4send({0}), '' order by {1}, {2})", START_OF_RECORD)
+                                        .as("starts")))
                         .from(FACT)
-                        .where(ofYearThatChanged(), CohortTable.rows(cohort)))
-                .orderBy(ordered ? order : List.of())
-                .fetchSize(ROWS_AT_A_TIME);
+                        .where(ofYearThatChanged(), CohortTable.rows(cohort))
+                        .groupBy(FACT.SITE_ID))
+                .coerce(
+                        BLOCKS.SITE_ID,
+                        BLOCKS.YEAR,
+                        BLOCKS.MONTHS,
+                        BLOCKS.TIMES,
+                        none,
+                        none,
+                        none,
+                        BLOCKS.MONTHS,
+                        none,
+                        none);
     }
 
-    private static final Field<Short> DUE_UNIT = field(name("due", "site_id"), Short.class);
-    private static final Field<LocalDate> DUE_FROM = field(name("due", "from_month"), LocalDate.class);
-    private static final Field<LocalDate> DUE_TO = field(name("due", "to_month"), LocalDate.class);
+    private static Field<byte[]> inOrder(String sql, Field<?> ofEach) {
+        return field(sql, byte[].class, ofEach, FACT.STARTED_AT, FACT.ENCOUNTER_ID);
+    }
 
     private static Condition ofYearThatChanged() {
         return FACT.SITE_ID.eq(DUE_UNIT).and(FACT.MONTH.between(DUE_FROM, DUE_TO));
     }
 
     /**
-     * What is selected of each year that changed since it was tallied. Each is looked up by itself ({@code offset 0}), its months named beside
-     * it: there are few, and joined in one the planner read all fact rows for them.
+     * What is selected of each year that changed since it was tallied. Each is looked up by itself ({@code offset 0}), its months
+     * named beside it: there are few, and joined in one the planner read all fact rows for them.
      */
-    private static SelectJoinStep<Record> changed(SelectLimitStep<Record> ofYear) {
+    private static SelectJoinStep<Record> ofEachYear(SelectLimitStep<Record> ofYear) {
         Table<?> changed = ofYear.offset(inline(0)).asTable("changed");
         Table<?> due = DSL.selectDistinct(
                         TALLY_DUE.SITE_ID.as(DUE_UNIT),
@@ -507,10 +516,10 @@ final class Tallies {
         return asked;
     }
 
-    private static Condition within(Cohort cohort, Field<Integer> month) {
+    private static Condition inPeriod(Cohort cohort, Field<Integer> month) {
         return DSL.and(
-                cohort.from() == null ? noCondition() : month.ge(inline(Walk.number(cohort.from()))),
-                cohort.to() == null ? noCondition() : month.le(inline(Walk.number(cohort.to()))));
+                cohort.from() == null ? noCondition() : month.ge(inline(Blocks.number(cohort.from()))),
+                cohort.to() == null ? noCondition() : month.le(inline(Blocks.number(cohort.to()))));
     }
 
     /** Units and years stand in the text, as in {@link CohortTable#rows}. */
@@ -580,7 +589,7 @@ final class Tallies {
     }
 
     private static Field<Integer> number(Field<Integer> year, Field<Integer> month) {
-        return year.times(inline(Walk.MONTHS)).plus(month).minus(inline(1));
+        return year.times(inline(Blocks.MONTHS)).plus(month).minus(inline(1));
     }
 
     private static Field<Integer> times(Condition which) {

@@ -32,9 +32,11 @@ class LargeYearsDatabaseTest {
     private static final TestDatabase.Logins LOGINS = TestDatabase.fresh();
     private static final Grouping MONTHS = Grouping.parse("month").orElseThrow();
 
-    /** One has years of 17,800 and 2,200 records, cut into 14,336, 3,464 and 2,200, the other a year of 5,000 before 2000, from where
-     * starts are counted. */
-    private static final List<Site> UNITS = List.of(unit(1, "one"), unit(2, "other"));
+    /**
+     * One has years of 17,800 and 2,200 records, cut into 14,336, 3,464 and 2,200, the other a year of 5,000 before 2000, from where
+     * starts are counted, and the third 6,000 of the same hours as the first.
+     */
+    private static final List<Site> UNITS = List.of(unit(1, "one"), unit(2, "other"), unit(3, "third"));
 
     private static final List<Measure> MEASURES =
             List.of(Measure.FPS, Measure.AE_PER_ENCOUNTER, Measure.ENCOUNTERS_SEVERE);
@@ -53,14 +55,20 @@ class LargeYearsDatabaseTest {
         Sql.execute(LOGINS.owner(), """
                 insert into analysis.fact (site_id, encounter_id, version, started_at, day, month, nominal, fps, event_count,
                     ae_severe_a, ae_severe_b, ae_severe_c, spo2_low, device_mode, operator_grade)
-                  select 1 + i / 20000, md5(i::text)::uuid, 1, at, at::date, date_trunc('month', at), i % 50 = 0,
+                  select 1 + i / 20000 + i / 25000, md5(i::text)::uuid, 1, at, at::date, date_trunc('month', at), i % 50 = 0,
                     nullif(i % 4, 3) - 1, nullif(i % 7, 6) - 1, severe, severe, severe, 40 + i % 61,
                     1 + nullif(i % 5, 4) % 3, 1 + nullif(i % 6, 5)
                   from (
                     select i, nullif(i % 9, 8) % 3 - 1, timestamp '2024-01-01'
-                      + interval '1 hour' * case when i < 17800 then i % 8760 when i < 20000 then 8784 + i % 8000 else -217000 + i % 5000 end
-                    from generate_series(0, 24999) i) t (i, severe, at)
+                      + interval '1 hour' * case when i < 17800 then i % 8760 when i < 20000 then 8784 + i % 8000 when i < 25000 then -217000 + i % 5000 else i % 6000 end
+                    from generate_series(0, 30999) i) t (i, severe, at)
                 """);
+        Sql.execute(
+                LOGINS.owner(),
+                "insert into encounter.device_setup (site_id, device_setup_id, title, created_by) values (1, 'steel', 'Steel', 1)");
+        Sql.execute(
+                LOGINS.owner(),
+                "update analysis.fact set setup_no = (select setup_no from encounter.device_setup) where site_id = 1 and fps = 1");
         Sql.execute(LOGINS.owner(), "analyze analysis.fact");
         Sql.rows(LOGINS.owner(), "select analysis.tally(100)");
     }
@@ -71,11 +79,12 @@ class LargeYearsDatabaseTest {
                         Sql.rows(
                                 LOGINS.owner(),
                                 "select concat_ws(' ', site_id, year, part, (select sum(n) from unnest(times) n), counted) from analysis.tally_block order by block"))
-                .containsExactly("1 2024 0 14336 t", "1 2024 1 3464 f", "1 2025 0 2200 f", "2 1999 0 5000 t");
+                .containsExactly(
+                        "1 2024 0 14336 t", "1 2024 1 3464 f", "1 2025 0 2200 f", "2 1999 0 5000 t", "3 2024 0 6000 t");
         assertThat(Sql.rows(
                         LOGINS.owner(),
                         "select distinct concat_ws(' ', site_id, year, part) from analysis.tally_count order by 1"))
-                .containsExactly("1 2024 0", "2 1999 0");
+                .containsExactly("1 2024 0", "2 1999 0", "3 2024 0");
     }
 
     @Test
@@ -91,9 +100,74 @@ class LargeYearsDatabaseTest {
                 query -> query.bySpan(MONTHS).values().stream()
                         .mapToLong(Counted::n)
                         .sum());
-        assertThat(told).as("the counts are what is read").isLessThan(25_000 - 14_336);
-        Sql.execute(LOGINS.owner(), "insert into analysis.tally_due (site_id, year) values (1, 2024), (2, 1999)");
+        assertThat(told).as("the counts are what is read").isLessThan(31_000 - 14_336);
+        Sql.execute(
+                LOGINS.owner(),
+                "insert into analysis.tally_due (site_id, year) values (1, 2024), (2, 1999), (3, 2024)");
         Sql.rows(LOGINS.owner(), "select analysis.tally(100)");
+    }
+
+    @Test
+    void putsInOrderWhatTheFactRowsTellWhateverIsKept() throws SQLException {
+        putsInOrderWhatTheFactRowsTell("tallied");
+        Sql.execute(LOGINS.owner(), "insert into analysis.tally_due (site_id, year) values (1, 2024), (2, 1999)");
+        putsInOrderWhatTheFactRowsTell("two years are read from their rows");
+        Sql.execute(LOGINS.owner(), "delete from analysis.tally_due");
+    }
+
+    private static void putsInOrderWhatTheFactRowsTell(String how) throws SQLException {
+        YearMonth march = YearMonth.of(2024, 3);
+        Map<Stratum, Set<String>> direct = Map.of(Stratum.DEVICE_MODE, Set.of("direct", Stratum.BLANK.value()));
+        Map<Cohort, String> cohorts = Map.of(
+                cohort(Map.of()),
+                "true",
+                cohort(direct),
+                String.join(" and ", conditions(direct, "true")),
+                new Cohort(UNITS, march, march.plusMonths(2), direct, Set.of(), true),
+                String.join(" and ", conditions(direct, "month between '2024-03-01' and '2024-05-01'")));
+        for (Map.Entry<Cohort, String> cohort : cohorts.entrySet()) {
+            for (Measure measure : List.of(
+                    Measure.FPS, Measure.AE_PER_ENCOUNTER, Measure.ENCOUNTERS_SEVERE, Measure.SPO2_LOW_MEDIAN)) {
+                String as = how + ": " + measure + " of " + cohort.getValue();
+                String answer = measure.column(null).getName();
+                String ordered = "(select *, count(*) filter (where " + answer
+                        + " >= 0) over (order by started_at, site_id, encounter_id) as no from analysis.fact where "
+                        + cohort.getValue() + ") f";
+                for (int size : List.of(3, 250)) {
+                    List<String> groups = new ArrayList<>();
+                    count(measure, cohort.getKey(), query -> query.byEncounters(size))
+                            .forEach((number, group) -> groups.add(
+                                    number + " " + group.starts().getEpochSecond() + " " + words(group.counted())));
+                    assertThat(groups)
+                            .as(as + " of each " + size)
+                            .hasSizeGreaterThan(3)
+                            .isEqualTo(rows(
+                                    "(greatest(no, 1) - 1) / " + size,
+                                    ", extract(epoch from min(started_at))::bigint",
+                                    measure == Measure.SPO2_LOW_MEDIAN ? "least(" + answer + ", 0)" : answer,
+                                    ordered,
+                                    Map.of(),
+                                    "true"));
+                }
+                int unwanted = measure.unwanted();
+                CountQuery.Events events = count(measure, cohort.getKey(), query -> query.events(unwanted));
+                List<String> cases = new ArrayList<>();
+                events.all().forEach(event -> cases.add(event.at().getEpochSecond() + " " + event.cases()));
+                cases.add("since " + events.since());
+                List<String> expected = new ArrayList<>(Sql.rows(
+                        LOGINS.owner(),
+                        "select extract(epoch from started_at)::bigint || ' ' || no - lag(no, 1, 0::bigint) over (order by started_at, site_id, encounter_id) from "
+                                + ordered + " where " + answer + " = " + unwanted
+                                + " order by started_at, site_id, encounter_id"));
+                expected.add("since "
+                        + Sql.rows(
+                                        LOGINS.owner(),
+                                        "select max(no) - coalesce(max(no) filter (where " + answer + " = " + unwanted
+                                                + "), 0) from " + ordered)
+                                .get(0));
+                assertThat(cases).as("between events: " + as).isEqualTo(expected);
+            }
+        }
     }
 
     private static void countsWhatTheFactRowsTell(String how) throws SQLException {
@@ -120,7 +194,10 @@ class LargeYearsDatabaseTest {
                         .as(as)
                         .hasSizeGreaterThan(20)
                         .isEqualTo(rows(
-                                "case site_id when 1 then 'one' else 'other' end, month", answer, filters, "true"));
+                                "(select code from access.site s where s.site_id = fact.site_id), month",
+                                answer,
+                                filters,
+                                "true"));
             }
             List<String> ofCodes = new ArrayList<>();
             Map<String, Map<YearMonth, Counted>> codes = new TreeMap<>();
@@ -135,27 +212,20 @@ class LargeYearsDatabaseTest {
                             answer,
                             Map.of(),
                             "true"));
-            Map<String, String> groups = new TreeMap<>();
-            count(measure, cohort(Map.of()), query -> query.byEncounters(250))
-                    .forEach((number, group) -> groups.put("%04d".formatted(number), words(group.counted())));
-            List<String> inOrder = new ArrayList<>();
-            groups.forEach((number, words) -> inOrder.add(number + " " + words));
-            assertThat(inOrder)
-                    .as(how + ": " + measure + " of each 250")
-                    .hasSizeGreaterThan(40)
-                    .isEqualTo(rows(
-                            "lpad(((greatest(no, 1) - 1) / 250)::text, 4, '0')",
-                            answer,
-                            "(select *, count(*) filter (where " + answer
-                                    + " >= 0) over (order by started_at, site_id, encounter_id) as no from analysis.fact) f",
-                            Map.of(),
-                            "true"));
+            Cohort steel = new Cohort(UNITS, null, null, Map.of(), Set.of("steel"), true);
+            List<String> withSteel = count(measure, steel, query -> words(query.bySpan(MONTHS)));
+            assertThat(withSteel)
+                    .as(how + ": " + measure + " with one set-up")
+                    .hasSizeGreaterThan(12)
+                    .isEqualTo(rows("month", answer, Map.of(), "setup_no is not null"));
             Cohort spring = new Cohort(UNITS, YearMonth.of(2024, 3), YearMonth.of(2024, 5), Map.of(), Set.of(), true);
             List<String> inSpring = count(measure, spring, query -> words(query.bySpan(MONTHS)));
             assertThat(inSpring)
                     .as(how + ": " + measure + " in spring")
                     .isEqualTo(rows("month", answer, Map.of(), "month between '2024-03-01' and '2024-05-01'"));
         }
+        Counted values = count(Measure.SPO2_LOW_MEDIAN, cohort(Map.of()), CountQuery::total);
+        assertThat(values.n()).as(how + ": how many values").isEqualTo(31_000);
     }
 
     @Test
@@ -204,24 +274,31 @@ class LargeYearsDatabaseTest {
 
     private static List<String> rows(String by, String answer, Map<Stratum, Set<String>> filters, String when)
             throws SQLException {
-        return rows(by, answer, "analysis.fact", filters, when);
+        return rows(by, "", answer, "analysis.fact", filters, when);
     }
 
-    private static List<String> rows(
-            String by, String answer, String from, Map<Stratum, Set<String>> filters, String when) throws SQLException {
+    private static List<String> conditions(Map<Stratum, Set<String>> filters, String when) {
         List<String> conditions = new ArrayList<>(List.of(when));
         filters.forEach((stratum, codes) -> {
             String listed = "'" + String.join("', '", codes) + "'";
             conditions.add("coalesce((select code from analysis.code where variable = '" + stratum.variable()
                     + "' and no = " + stratum.variable() + "), '" + Stratum.BLANK.value() + "') in (" + listed + ")");
         });
+        return conditions;
+    }
+
+    private static List<String> rows(
+            String by, String told, String answer, String from, Map<Stratum, Set<String>> filters, String when)
+            throws SQLException {
         return Sql.rows(
                 LOGINS.owner(),
-                "select concat_ws(' ', " + by + ", coalesce(sum(%1$s) filter (where %1$s > 0), 0),".formatted(answer)
+                "select concat_ws(' ', " + by + told
+                        + ", coalesce(sum(%1$s) filter (where %1$s > 0), 0),".formatted(answer)
                         + " count(*) filter (where %1$s >= 0), count(*) filter (where coalesce(%1$s, -2) < 0),"
                                 .formatted(answer)
                         + " count(*) filter (where %1$s = -1), count(*) filter (where nominal))".formatted(answer)
-                        + " from " + from + " where " + String.join(" and ", conditions) + " group by " + by
+                        + " from " + from + " where " + String.join(" and ", conditions(filters, when)) + " group by "
+                        + by
                         + " order by " + by);
     }
 }

@@ -11,7 +11,7 @@ import org.junit.jupiter.api.Test;
 import tools.jackson.databind.JsonNode;
 
 /** Encounters in order, of several units and years, whether they are tallied or not. The expected figures are counted by hand. */
-class WalkWebTest extends ServedRegistry {
+class InOrderWebTest extends ServedRegistry {
     private String one = "";
     private String other = "";
 
