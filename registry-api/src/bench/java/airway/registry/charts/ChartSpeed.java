@@ -280,7 +280,7 @@ final class ChartSpeed {
                     ? query.bySpanOfEachUnit(grouping).values().stream().flatMap(unit -> unit.values().stream())
                     : grouping.calendar()
                             ? query.bySpan(grouping).values().stream()
-                            : query.byEncounters(grouping.size()).values().stream()
+                            : query.byEncounters(grouping.size(), Points.MOST).values().stream()
                                     .map(CountQuery.Group::counted);
             return counted.mapToLong(one -> one.x() + one.n() + one.leftOut() + one.unknown() + one.nominal())
                     .sum();

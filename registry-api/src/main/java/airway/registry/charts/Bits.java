@@ -22,6 +22,7 @@ final class Bits {
     /**
      * As the database sends them.
      *
+     * @param sent theirs, and what else came with them
      * @param first where they begin in what was sent
      * @param length in bytes
      */
@@ -91,7 +92,13 @@ final class Bits {
         return Integer.MAX_VALUE;
     }
 
-    /** How many lie from a place on and before an end, and are among others too. */
+    /**
+     * How many are among others too, and lie between places.
+     *
+     * @param first the first place
+     * @param end the place behind the last one, which is behind the first
+     * @param others of the same block
+     */
     int count(int first, int end, Bits others) {
         int count = 0;
         int last = Math.min((end - 1) / Long.SIZE, Math.min(words.length, others.words.length) - 1);

@@ -7,7 +7,10 @@ import java.util.function.IntPredicate;
 import java.util.stream.Stream;
 import org.jspecify.annotations.Nullable;
 
-/** Encounters of a unit in the order of their starts, those that are asked for among others, and what was measured of them. */
+/**
+ * Encounters of a unit in the order of their starts, those that are asked for among others, and what was measured of them. Months follow
+ * each other in it: that a clock was put back over the end of one has happened in few places, and not since 2010.
+ */
 final class Block {
     private final short unit;
 
@@ -37,6 +40,8 @@ final class Block {
     /**
      * A year of a unit as it is tallied, or a large part of one.
      *
+     * @param unit its number
+     * @param year the year
      * @param months of the year, those with encounters
      * @param times how many encounters each has
      * @param asked bits of those that are asked for; null where all are

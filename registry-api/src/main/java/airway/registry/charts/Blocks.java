@@ -78,7 +78,7 @@ final class Blocks {
         int from = cohort.from() == null ? Integer.MIN_VALUE : number(cohort.from());
         int to = cohort.to() == null ? Integer.MAX_VALUE : number(cohort.to());
         boolean values = measure.shape() == Measure.Shape.VALUE;
-        return Stream.of(Tallies.blocks(cohort, outcome, values, starts), Tallies.changed(cohort, outcome))
+        return Stream.of(Tallies.blocks(cohort, outcome, values, starts), Tallies.changed(cohort, outcome, starts))
                 .flatMap(blocks -> dsl.fetch(blocks).stream())
                 .map(Records.mapping(Block::tallied))
                 .map(block -> block.within(from, to));

@@ -66,7 +66,7 @@ class ChartDescription implements ApiPart {
                 one(Stream.concat(Arrays.stream(Stratum.values()).map(Stratum::variable), Stream.of(Panels.UNITS))
                         .toList()),
                 "Draws one chart for each code of a variable, or for each unit: the answer is an object with panels, each with code, label and"
-                        + " chart; JSON alone.");
+                        + " chart, and a note where there is one group only; JSON alone.");
         parameter(
                 chart,
                 "query",

@@ -92,6 +92,10 @@ final class ChartJson {
             ObjectNode one = all.addObject().put("code", panel.code()).put("label", panel.label());
             one.set("chart", of(panel.chart()));
         }
+        ArrayNode notes = out.putArray("notes");
+        if (panels.panels().size() == 1) {
+            notes.addObject().put("code", "one_group").put("text", ChartWords.ONE_GROUP);
+        }
         return out;
     }
 

@@ -136,6 +136,7 @@ class ChartPages {
             model.addAttribute("drawn", panels.drawn());
             model.addAttribute("fewest", Panels.FEWEST);
             model.addAttribute("doesNotShow", ChartWords.DOES_NOT_SHOW);
+            model.addAttribute("oneGroup", ChartWords.ONE_GROUP);
             List<Panel> drawn = new ArrayList<>();
             for (Panels.Panel panel : panels.panels()) {
                 ChartWords words = new ChartWords(panel.chart());

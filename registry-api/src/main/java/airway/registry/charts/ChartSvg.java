@@ -66,6 +66,9 @@ final class ChartSvg {
 
     private static final int STEPS = 20;
 
+    /** So many lines of text away from a line its name may stand, above it and below. */
+    private static final int ROWS = 4;
+
     private final Chart chart;
     private final ChartWords words;
     private final Scale scale;
@@ -289,7 +292,10 @@ final class ChartSvg {
         boolean few = !phase.kept() && n < Percent.FEWEST && chart.request().quantity() == Quantity.PROPORTION;
         String value = few && chart.request().kind().grouped() ? judged.x() + " of " + n : words.value(centre, n);
         if (!last) {
-            named(from, end, y(centre), value);
+            // A kept one goes on to the end and is named there.
+            if (!phase.kept()) {
+                named(from, end, y(centre), value);
+            }
             return;
         }
         double x = width - right + 8;
@@ -300,16 +306,19 @@ final class ChartSvg {
         }
     }
 
-    /** The value of a line on it, at the first place where no point and no joining line runs through it. */
+    /** The value of a line near it, at the nearest place where no point and no joining line runs through it. */
     private void named(int from, int end, double y, String value) {
         double wide = value.length() * size.font * LETTER;
-        for (double baseline : List.of(y - 7, y + size.font + 4.0)) {
-            for (int place = from; place < end; place++) {
-                double x = LEFT + place * slot + 6;
-                if (x + wide <= LEFT + end * slot
-                        && isFree(x - 2, x + wide + 2, baseline - size.font - 1, baseline + 3)) {
-                    label("b", Svg.INK, x, baseline, "start", value);
-                    return;
+        for (int row = 0; row < ROWS; row++) {
+            double away = row * size.font;
+            for (double baseline : List.of(y - 7 - away, y + size.font + 4 + away)) {
+                for (int place = from; place < end; place++) {
+                    double x = LEFT + place * slot + 6;
+                    if (x + wide <= LEFT + end * slot
+                            && isFree(x - 2, x + wide + 2, baseline - size.font - 1, baseline + 3)) {
+                        label("b", Svg.INK, x, baseline, "start", value);
+                        return;
+                    }
                 }
             }
         }

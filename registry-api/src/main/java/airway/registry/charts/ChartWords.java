@@ -28,6 +28,9 @@ final class ChartWords {
     static final String MIXED =
             "Units of several kinds are counted together here; their patients differ. Choose one with site_id.";
 
+    static final String ONE_GROUP =
+            "There is one group only, and nothing stands beside it. Take a filter away, choose a longer period, or ask for other groups.";
+
     /** What no chart shows. */
     static final String DOES_NOT_SHOW =
             "Why it is so, or who. These figures describe what happened; they do not rank people, teams or units."

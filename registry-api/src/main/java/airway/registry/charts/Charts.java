@@ -62,7 +62,7 @@ class Charts {
         }
         CountQuery query = new CountQuery(dsl, request.measure(), request.scheme(), request.cohort());
         if (!request.kind().grouped()) {
-            CountQuery.Events events = query.events(request.measure().unwanted());
+            CountQuery.Events events = query.events(request.measure().unwanted(), Points.MOST);
             return judged(dsl, request, now, points.between(events), query.total());
         }
         return grouped(
@@ -71,7 +71,7 @@ class Charts {
                 now,
                 request.grouping().calendar()
                         ? points.spans(query.bySpan(request.grouping()))
-                        : points.groups(query.byEncounters(request.grouping().size())));
+                        : points.groups(query.byEncounters(request.grouping().size(), Points.MOST)));
     }
 
     /**

@@ -47,7 +47,7 @@ import org.jooq.Table;
 import org.jooq.impl.DSL;
 import org.jspecify.annotations.Nullable;
 
-/** Counts a measure over a cohort: one select over the fact rows, grouped in SQL. */
+/** Counts a measure over a cohort: one select, grouped in SQL, or {@link Blocks} where the order or every value counts. */
 final class CountQuery {
     /** More single cases than this are not drawn; a unit that large has points with many cases. */
     static final int MOST_CASES = 5_000;
@@ -290,21 +290,28 @@ final class CountQuery {
     /**
      * An encounter with the unwanted outcome.
      *
-     * @param cases encounters that count after the event before, this one included
+     * @param cases encounters that count after the event before, this one included; of the first one that is told, all until then
      */
     record Event(Instant at, long cases) {}
 
     /**
-     * The encounters with the unwanted outcome, in order.
+     * The latest encounters with the unwanted outcome, in order.
      *
+     * @param before how many were before them
      * @param since encounters that count after the last of them
      */
-    record Events(List<Event> all, long since) {}
+    record Events(int before, List<Event> latest, long since) {}
 
-    /** Events in order of their start, and how many cases lie between. */
-    Events events(int unwanted) {
+    /**
+     * Events in order of their start, and how many cases lie between.
+     *
+     * @param unwanted the outcome
+     * @param most so many events at the most
+     */
+    Events events(int unwanted, int most) {
         InOrder encounters = blocks().inOrder();
-        List<InOrder.Spot> spots = encounters.where(measured -> measured == unwanted);
+        InOrder.Last last = encounters.last(measured -> measured == unwanted, most);
+        List<InOrder.Spot> spots = last.spots();
         // Each pile but the first begins with an event, which is the last case of the one before.
         List<Pile> piles = encounters.piles(spots);
         List<Event> events = new ArrayList<>();
@@ -312,7 +319,7 @@ final class CountQuery {
             long cases = piles.get(number).n() + (number == 0 ? 1 : 0);
             events.add(new Event(Blocks.instant(spots.get(number).start()), cases));
         }
-        return new Events(events, piles.get(spots.size()).n() - (spots.isEmpty() ? 0 : 1));
+        return new Events(last.before(), events, piles.get(spots.size()).n() - (spots.isEmpty() ? 0 : 1));
     }
 
     /** Single encounters from a month on, in order of their start, those that do not count too. */
@@ -412,10 +419,15 @@ final class CountQuery {
     /** A group of encounters, and when the first of them was. */
     record Group(Counted counted, Instant starts) {}
 
-    /** By number of the group of {@code size} encounters that count, from 0, in order of their start. */
-    SortedMap<Integer, Group> byEncounters(int size) {
+    /**
+     * Encounters in order of their start, by number of the group from 0.
+     *
+     * @param size encounters of each group that count
+     * @param most so many groups at the most, and one more of all that are left
+     */
+    SortedMap<Integer, Group> byEncounters(int size, int most) {
         InOrder encounters = blocks().inOrder();
-        List<InOrder.Spot> firsts = encounters.every(size);
+        List<InOrder.Spot> firsts = encounters.every(size, most);
         List<Pile> piles = encounters.piles(firsts);
         SortedMap<Integer, Group> groups = new TreeMap<>();
         Stream.concat(encounters.first(), firsts.stream()).forEach(first -> {

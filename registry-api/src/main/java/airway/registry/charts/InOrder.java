@@ -6,21 +6,27 @@ import java.util.Collections;
 import java.util.Comparator;
 import java.util.List;
 import java.util.function.IntPredicate;
-import java.util.function.IntUnaryOperator;
+import java.util.stream.IntStream;
 import java.util.stream.Stream;
 
 /**
  * The encounters of several units in the order of {@link Tallies#ORDER}. They are not put in it one by one, as they may be a million:
- * each block is in order, and between blocks only those are put in order where one count ends and the next begins.
+ * each block is in order, and between blocks only those are put in order that lie near where one count ends and the next begins. What
+ * is near is found from how many start in each slice of time.
  */
 final class InOrder {
-    /** Into so many slices time is cut at the most, to find out where the n-th starts. */
-    private static final int SLICES = 1 << Short.SIZE;
+    private static final int SLICE_BITS = 16;
 
     private final Measure measure;
     private final List<Block> blocks;
 
+    /** Where slices begin, and binary digits of their length in seconds. */
+    private final long beginning;
+
+    private final int width;
+
     /**
+     * @param measure what is measured of them
      * @param blocks those of one unit one after the other
      */
     InOrder(Measure measure, Stream<Block> blocks) {
@@ -28,6 +34,12 @@ final class InOrder {
         this.blocks = blocks.filter(block -> block.asked().next(0) < block.size())
                 .sorted(Comparator.comparing(Block::unit))
                 .toList();
+        beginning = this.blocks.stream().mapToInt(block -> block.start(0)).min().orElse(0);
+        long end = this.blocks.stream()
+                .mapToInt(block -> block.start(block.size() - 1))
+                .max()
+                .orElse(0);
+        width = Math.max(0, Long.SIZE - Long.numberOfLeadingZeros(end - beginning) - SLICE_BITS);
     }
 
     /**
@@ -61,21 +73,29 @@ final class InOrder {
         return firsts.stream().sorted().limit(1);
     }
 
-    /** Those of whom something was measured that is asked for. */
-    List<Spot> where(IntPredicate measured) {
-        return sorted(bits(measured), start -> true);
-    }
-
     private List<Bits> bits(IntPredicate measured) {
         return blocks.stream().map(block -> block.where(measured)).toList();
     }
 
-    private List<Spot> sorted(List<Bits> bits, IntPredicate start) {
+    private int slice(int start) {
+        return (int) ((start - beginning) >> width);
+    }
+
+    private int[] times(List<Bits> bits) {
+        int[] times = new int[1 << SLICE_BITS];
+        for (int number = 0; number < blocks.size(); number++) {
+            Block block = blocks.get(number);
+            bits.get(number).each(place -> times[slice(block.start(place))]++);
+        }
+        return times;
+    }
+
+    private List<Spot> sorted(List<Bits> bits, IntPredicate slices) {
         List<Spot> spots = new ArrayList<>();
         for (int number = 0; number < blocks.size(); number++) {
             int block = number;
             bits.get(block).each(place -> {
-                if (start.test(blocks.get(block).start(place))) {
+                if (slices.test(slice(blocks.get(block).start(place)))) {
                     spots.add(spot(block, place));
                 }
             });
@@ -84,37 +104,56 @@ final class InOrder {
         return spots;
     }
 
-    /** Of those that count the one that so many are before, the one that twice as many are before, and so on. */
-    List<Spot> every(int size) {
-        List<Bits> counting = bits(answer -> answer >= 0);
-        long beginning = blocks.stream().mapToInt(block -> block.start(0)).min().orElse(0);
-        long end = blocks.stream()
-                .mapToInt(block -> block.start(block.size() - 1))
-                .max()
-                .orElse(0);
-        int width = Math.max(0, Long.SIZE - Long.numberOfLeadingZeros(end - beginning) - Short.SIZE);
-        IntUnaryOperator slice = start -> (int) ((start - beginning) >> width);
-        int[] times = new int[SLICES];
-        for (int number = 0; number < blocks.size(); number++) {
-            Block block = blocks.get(number);
-            counting.get(number).each(place -> times[slice.applyAsInt(block.start(place))]++);
+    /**
+     * The last of those of whom something was measured that is asked for.
+     *
+     * @param before how many of these are before them
+     */
+    record Last(int before, List<Spot> spots) {}
+
+    /**
+     * @param measured what is asked for
+     * @param most so many at the most
+     */
+    Last last(IntPredicate measured, int most) {
+        List<Bits> bits = bits(measured);
+        int[] times = times(bits);
+        int from = times.length;
+        int among = 0;
+        while (from > 0 && among < most) {
+            from--;
+            among += times[from];
         }
-        // Only of slices with one of these in it the encounters are put in order.
-        boolean[] ordered = new boolean[SLICES];
-        List<Integer> amongOrdered = new ArrayList<>();
+        int first = from;
+        List<Spot> spots = sorted(bits, slice -> slice >= first);
+        List<Spot> last = spots.subList(Math.max(0, spots.size() - most), spots.size());
+        return new Last(IntStream.of(times).sum() - last.size(), last);
+    }
+
+    /**
+     * Of those that count the one that so many are before, the one that twice as many are before, and so on.
+     *
+     * @param size so many
+     * @param most the first ones, if there are more
+     */
+    List<Spot> every(int size, int most) {
+        List<Bits> counting = bits(answer -> answer >= 0);
+        int[] times = times(counting);
+        boolean[] sorted = new boolean[times.length];
+        List<Integer> amongSorted = new ArrayList<>();
         long before = 0;
         long next = size;
-        int orderedBefore = 0;
-        for (int i = 0; i < SLICES; i++) {
-            for (; next < before + times[i]; next += size) {
-                ordered[i] = true;
-                amongOrdered.add(orderedBefore + (int) (next - before));
+        int sortedBefore = 0;
+        for (int slice = 0; slice < times.length; slice++) {
+            for (; next < before + times[slice] && amongSorted.size() < most; next += size) {
+                sorted[slice] = true;
+                amongSorted.add(sortedBefore + (int) (next - before));
             }
-            before += times[i];
-            orderedBefore += ordered[i] ? times[i] : 0;
+            before += times[slice];
+            sortedBefore += sorted[slice] ? times[slice] : 0;
         }
-        List<Spot> spots = sorted(counting, start -> ordered[slice.applyAsInt(start)]);
-        return amongOrdered.stream().map(spots::get).toList();
+        List<Spot> spots = sorted(counting, slice -> sorted[slice]);
+        return amongSorted.stream().map(spots::get).toList();
     }
 
     /**

@@ -206,7 +206,7 @@ final class KeptRecords {
             List<CountQuery.Event> events = new ArrayList<>();
             starts.forEach((number, at) -> events.add(new CountQuery.Event(
                     at, counts.getOrDefault(number - 1, Counted.NOTHING).n())));
-            return points.between(new CountQuery.Events(events, 0));
+            return points.between(new CountQuery.Events(0, events, 0));
         }
     }
 }

@@ -4,7 +4,7 @@ import airway.registry.cohort.Measure;
 import java.util.Arrays;
 import java.util.TreeMap;
 
-/** Counts encounters of a block, as SQL counts those of a group. */
+/** Counts encounters of blocks, as SQL counts those of a group. */
 final class Pile {
     private static final int FIRST_ROOM = 128;
     private static final int[] NONE = new int[0];

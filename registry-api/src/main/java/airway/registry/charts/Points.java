@@ -22,7 +22,7 @@ import org.jspecify.annotations.Nullable;
 
 /** Turns what was counted into the points of a chart, in order, not yet judged. */
 final class Points {
-    private static final int MOST = 600;
+    static final int MOST = 600;
     private static final double SECONDS_A_DAY = 86_400;
     private static final DateTimeFormatter MONTH = DateTimeFormatter.ofPattern("MMM yyyy", Locale.ENGLISH);
 
@@ -121,12 +121,14 @@ final class Points {
     /** What lies between one event and the next; the last point, from the last event until now, is not complete. */
     List<Point> between(CountQuery.Events events) {
         List<Point> points = new ArrayList<>();
-        List<CountQuery.Event> all = events.all();
-        for (int i = 1; i < all.size(); i++) {
-            points.add(between(i, all.get(i - 1), all.get(i).at(), all.get(i).cases() - 1, true));
+        List<CountQuery.Event> latest = events.latest();
+        for (int i = 1; i < latest.size(); i++) {
+            CountQuery.Event event = latest.get(i);
+            points.add(between(events.before() + i, latest.get(i - 1), event.at(), event.cases() - 1, true));
         }
-        if (!all.isEmpty()) {
-            points.add(between(all.size(), all.get(all.size() - 1), now, events.since(), false));
+        if (!latest.isEmpty()) {
+            points.add(between(
+                    events.before() + latest.size(), latest.get(latest.size() - 1), now, events.since(), false));
         }
         return latest(points);
     }

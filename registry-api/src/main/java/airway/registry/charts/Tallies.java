@@ -78,7 +78,7 @@ final class Tallies {
     private static final TallyValueTable START = TallyValueTable.TALLY_VALUE.as("start");
 
     /** Whole years of units as they are tallied, or large parts of one. */
-    static final TallyBlockTable BLOCKS = TallyBlockTable.TALLY_BLOCK.as("blocks");
+    private static final TallyBlockTable BLOCKS = TallyBlockTable.TALLY_BLOCK.as("blocks");
 
     /** The unit. */
     static final Field<Short> SITE_ID = field(name("rows", "site_id"), Short.class);
@@ -386,6 +386,8 @@ final class Tallies {
      * Whole years of units as they are tallied, or large parts of one, in order: what every encounter answered, and which are asked
      * for, in the columns of which a {@link Block} is made. Months before and after the period are there too.
      *
+     * @param cohort those that are asked for
+     * @param outcome the column of what is measured
      * @param values whether what is measured has many values
      * @param starts whether starts are asked for
      */
@@ -428,14 +430,22 @@ final class Tallies {
                 .orderBy(BLOCKS.BLOCK);
     }
 
-    /** The same of the other years, with those only that are asked for; what was measured has one value of many for each. */
+    /**
+     * The same of the other years, with those only that are asked for, and with what was measured of each.
+     *
+     * @param cohort those that are asked for
+     * @param outcome the column of what is measured
+     * @param starts whether starts are asked for
+     */
     static ResultQuery<Record10<Short, Short, Integer[], Integer[], byte[], byte[], byte[], Integer[], byte[], byte[]>>
-            changed(Cohort cohort, Field<Short> outcome) {
+            changed(Cohort cohort, Field<Short> outcome, boolean starts) {
         Field<byte[]> none = inline((byte[]) null);
         return ofEachYear(DSL.select(List.of(
                                 FACT.SITE_ID,
                                 DSL.max(part(DatePart.YEAR)).as("year"),
-                                arrayAgg(part(DatePart.MONTH)).orderBy(ORDER).as("months"),
+                                arrayAgg(part(DatePart.MONTH))
+                                        .orderBy(FACT.STARTED_AT, FACT.ENCOUNTER_ID)
+                                        .as("months"),
                                 arrayAgg(inline(1)).as("times"),
                                 none.as("asked_for"),
                                 inOrder(
@@ -448,7 +458,11 @@ final class Tallies {
                                         .as("values"),
                                 inline((Integer[]) null).as("codes"),
                                 none.as("bits_of_codes"),
-                                inOrder("string_agg(int4send({0}), '' order by {1}, {2})", START_OF_RECORD)
+                                (starts
+                                                ? inOrder(
+                                                        "string_agg(int4send({0}), '' order by {1}, {2})",
+                                                        START_OF_RECORD)
+                                                : none)
                                         .as("starts")))
                         .from(FACT)
                         .where(ofYearThatChanged(), CohortTable.rows(cohort))

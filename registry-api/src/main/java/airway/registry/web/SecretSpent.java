@@ -15,7 +15,7 @@ import org.springframework.web.filter.OncePerRequestFilter;
 
 /**
  * Behind the check of the secret that every form carries, nobody sees it any more: what a page finds in a form is what somebody typed
- * or chose, and may be kept or asked for as it stands.
+ * or chose, and may be kept or asked for as it stands. Whoever sends the field where none is asked for, as with a token, has sent nothing.
  */
 final class SecretSpent extends OncePerRequestFilter {
     /** The name of the field. */

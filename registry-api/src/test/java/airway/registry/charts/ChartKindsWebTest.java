@@ -184,6 +184,11 @@ class ChartKindsWebTest extends ServedRegistry {
         assertThat(picu.at("/points/0/value").isNull()).isTrue();
         assertThat(page("/charts?split=location&site_id=" + unit))
                 .contains("First-pass success, side by side", "Too few to draw", "in 14 of 21 (67%)", "in 1 of 1");
+        assertThat(split.path("notes")).isEmpty();
+        String alone = "split=location&location=ed&site_id=" + unit;
+        assertThat(get("/api/v1/charts/fps?" + alone).json().at("/notes/0/code").asString())
+                .isEqualTo("one_group");
+        assertThat(page("/charts?" + alone)).contains("There is one group only", "Take a filter away");
         for (String none : List.of("split=shoe_size", "split=location&by=n:25", "split=location&chart=g")) {
             Answer answer = get("/api/v1/charts/fps?site_id=" + unit + "&" + none);
             assertThat(answer.status()).as(none).isEqualTo(400);

@@ -190,7 +190,7 @@ class ChartSvgTest {
         Points points = new Points(request, at.plus(Duration.ofDays(40)));
         Counted total = new Counted(310, 350, 4, 0, 0);
         return Judging.of(
-                request, points.between(new CountQuery.Events(events, 12)), total, null, List.of(), List.of());
+                request, points.between(new CountQuery.Events(0, events, 12)), total, null, List.of(), List.of());
     }
 
     /** Invented counts, the same at every run: about seven of ten, one point far below. */

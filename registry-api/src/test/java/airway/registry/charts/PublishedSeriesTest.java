@@ -211,7 +211,7 @@ class PublishedSeriesTest {
             at = at.plusSeconds(86_400L * 10);
         }
         Points points = new Points(request(ChartKind.G), at);
-        List<Chart.Point> between = points.between(new CountQuery.Events(events, 5));
+        List<Chart.Point> between = points.between(new CountQuery.Events(0, events, 5));
         assertThat(between).hasSize(13);
         assertThat(between.get(12).complete()).as("the one that runs").isFalse();
         assertThat(between.get(12).value()).isEqualTo(5.0);
@@ -220,7 +220,7 @@ class PublishedSeriesTest {
         assertThat(centre(chart)).isEqualTo(9);
         assertThat(limits(chart).upper()).isEqualTo(62);
 
-        List<Chart.Point> days = new Points(request(ChartKind.T), at).between(new CountQuery.Events(events, 5));
+        List<Chart.Point> days = new Points(request(ChartKind.T), at).between(new CountQuery.Events(0, events, 5));
         assertThat(days.stream().map(Chart.Point::value)).containsOnly(10.0);
         Chart alike = Judging.of(request(ChartKind.T), days, new Counted(13, 135, 0, 0, 0), null, List.of(), List.of());
         assertThat(new ChartWords(alike).limits())
