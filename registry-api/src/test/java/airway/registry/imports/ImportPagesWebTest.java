@@ -300,7 +300,7 @@ class ImportPagesWebTest extends ServedRegistry {
     }
 
     @Test
-    void tellsHowFarALongTableHasComeAndStopsWhenAsked() {
+    void tellsHowFarALongTableHasComeAndStopsWhenAsked() throws InterruptedException {
         StringBuilder table = new StringBuilder(HEAD);
         for (int row = 1; row <= 30_000; row++) {
             table.append("r").append(row).append(",7.4,94,,1\n");
@@ -320,7 +320,12 @@ class ImportPagesWebTest extends ServedRegistry {
         assertThat(now.text()).contains("of 30,000 rows").contains("<progress");
 
         press(address + "/stop");
-        assertThat(page(address).text()).contains("Nothing was stored.");
+        now = page(address);
+        for (int i = 0; i < 100 && !now.header("Refresh").isEmpty(); i++) {
+            Thread.sleep(100);
+            now = page(address);
+        }
+        assertThat(now.text()).contains("Nothing was stored.");
         assertThat(encounters.count(unit)).isZero();
     }
 
