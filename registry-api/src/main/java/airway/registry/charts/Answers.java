@@ -51,15 +51,12 @@ sealed interface Answers {
     final class Many implements Answers {
         private final short[] answers;
 
-        Many(short[] answers) {
-            this.answers = answers;
-        }
-
-        /** Two bytes for each. */
-        static Many of(byte[] sent) {
-            short[] answers = new short[sent.length / Short.BYTES];
+        /**
+         * @param sent two bytes for each
+         */
+        Many(byte[] sent) {
+            answers = new short[sent.length / Short.BYTES];
             ByteBuffer.wrap(sent).asShortBuffer().get(answers);
-            return new Many(answers);
         }
 
         @Override

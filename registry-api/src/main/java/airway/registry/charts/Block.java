@@ -79,7 +79,7 @@ final class Block {
                 startsOfEach,
                 madeUp == null ? Bits.NONE : Bits.sent(madeUp, 0, madeUp.length),
                 codes == null || given == null
-                        ? Answers.Many.of(Objects.requireNonNull(values))
+                        ? new Answers.Many(Objects.requireNonNull(values))
                         : new Answers.Few(codes, given),
                 asked == null ? Bits.of(size, place -> true) : Bits.sent(asked, 0, asked.length));
     }

@@ -448,22 +448,15 @@ final class Tallies {
                                         .as("months"),
                                 arrayAgg(inline(1)).as("times"),
                                 none.as("asked_for"),
-                                inOrder(
-                                                "varbit_send(string_agg({0}::integer::text, '' order by {1}, {2})::varbit)",
-                                                FACT.NOMINAL)
+                                field(
+                                                "varbit_send({0}::varbit)",
+                                                byte[].class, inOrder("{0}::integer::text", FACT.NOMINAL))
                                         .as("made_up"),
-                                inOrder(
-                                                "string_agg(int2send({0}::smallint), '' order by {1}, {2})",
-                                                orDoesNotCount(outcome))
+                                inOrder("int2send({0}::smallint)", orDoesNotCount(outcome))
                                         .as("values"),
                                 inline((Integer[]) null).as("codes"),
                                 none.as("bits_of_codes"),
-                                (starts
-                                                ? inOrder(
-                                                        "string_agg(int4send({0}), '' order by {1}, {2})",
-                                                        START_OF_RECORD)
-                                                : none)
-                                        .as("starts")))
+                                (starts ? inOrder("int4send({0})", START_OF_RECORD) : none).as("starts")))
                         .from(FACT)
                         .where(ofYearThatChanged(), CohortTable.rows(cohort))
                         .groupBy(FACT.SITE_ID))
@@ -480,8 +473,13 @@ final class Tallies {
                         none);
     }
 
-    private static Field<byte[]> inOrder(String sql, Field<?> ofEach) {
-        return field(sql, byte[].class, ofEach, FACT.STARTED_AT, FACT.ENCOUNTER_ID);
+    private static Field<byte[]> inOrder(String sent, Field<?> ofEach) {
+        return field(
+                "string_agg(" + sent + ", '' order by {1}, {2})",
+                byte[].class,
+                ofEach,
+                FACT.STARTED_AT,
+                FACT.ENCOUNTER_ID);
     }
 
     private static Condition ofYearThatChanged() {
