@@ -72,6 +72,10 @@ class LargeYearsDatabaseTest {
         Sql.execute(
                 LOGINS.owner(),
                 "update analysis.fact set setup_no = (select setup_no from encounter.device_setup) where site_id = 1 and fps = 1");
+        // Two of one moment, with a cut between them, of which one had an event.
+        Sql.execute(
+                LOGINS.owner(),
+                "update analysis.fact set event_count = (encounter_id = md5('7027')::uuid)::int where site_id = 1 and started_at = timestamp '2024-01-01' + interval '7027 hours'");
         Sql.execute(LOGINS.owner(), "analyze analysis.fact");
         Sql.rows(LOGINS.owner(), "select analysis.tally(100)");
     }
